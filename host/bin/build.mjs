@@ -1,0 +1,3 @@
+import { ensureReady } from "./ready.mjs";
+
+await ensureReady();
