@@ -1,0 +1,154 @@
+/* Made from protocol.json by generate.mjs. Change the table, not this file. */
+#ifndef PINWALK_GENERATED_PROTOCOL_H
+#define PINWALK_GENERATED_PROTOCOL_H
+
+#define PW_PROTOCOL_VERSION 1
+#define PW_FIRMWARE_VERSION "1.0.0"
+#define PW_BAUD 250000UL
+#define PW_MAX_REQUEST_BYTES 64 /* before the line feed, a carriage return counted */
+#define PW_MAX_REPLY_BYTES 160 /* before the line feed */
+#define PW_MARK_REQUEST '?'
+#define PW_MARK_REPLY '='
+#define PW_MARK_REFUSAL '!'
+#define PW_MARK_PUSH '~'
+#define PW_CHANNELS 13
+#define PW_DRIVE_CHANNELS 8
+#define PW_LONGEST_TEXT 16
+#define PW_LONGEST_VERB 7
+#define PW_MOST_REQUEST_FIELDS 5
+
+/* Timing and limits, the unit in the name. */
+#define PW_SILENCE_MS 1000
+#define PW_KEEP_MS 10000
+#define PW_MAX_DRIVE_MS 10000
+#define PW_SLOW_TRIP_MS 100
+#define PW_SLOW_TRIP_MILLIAMPS 10000
+#define PW_COOL_MS 2000
+#define PW_LIVE_MILLIVOLTS 1000
+#define PW_SUPPLY_MIN_MILLIVOLTS 10000
+#define PW_SUPPLY_MAX_MILLIVOLTS 16000
+
+/* Type letters: b u8, w u16, l u32, i i16, x x16, t text, I list of i16 (`-` for unmeasured), and a digit for a word of
+ * the list with that number: 0 state, 1 side, 2 reset, 3 end. */
+
+/* Words. X(ID, "word"), in the order of their enumeration. */
+enum pw_state { PW_STATE_IDLE = 0, PW_STATE_ARMED = 1, PW_STATE_DRIVING = 2, PW_STATE_LATCHED = 3 };
+#define PW_WORDS_STATE(X) \
+  X(PW_STATE_IDLE, "idle") \
+  X(PW_STATE_ARMED, "armed") \
+  X(PW_STATE_DRIVING, "driving") \
+  X(PW_STATE_LATCHED, "latched")
+
+enum pw_side { PW_SIDE_NEAR = 0, PW_SIDE_FAR = 1 };
+#define PW_WORDS_SIDE(X) \
+  X(PW_SIDE_NEAR, "near") \
+  X(PW_SIDE_FAR, "far")
+
+enum pw_reset { PW_RESET_POWER = 0, PW_RESET_EXTERNAL = 1, PW_RESET_BROWN_OUT = 2, PW_RESET_WATCHDOG = 3, PW_RESET_RESTART = 4 };
+#define PW_WORDS_RESET(X) \
+  X(PW_RESET_POWER, "power") \
+  X(PW_RESET_EXTERNAL, "external") \
+  X(PW_RESET_BROWN_OUT, "brown-out") \
+  X(PW_RESET_WATCHDOG, "watchdog") \
+  X(PW_RESET_RESTART, "restart")
+
+enum pw_end { PW_END_SETTLED = 0, PW_END_TIME = 1, PW_END_SLOW_TRIP = 2, PW_END_FAST_TRIP = 3, PW_END_SUPPLY = 4, PW_END_SILENCE = 5, PW_END_ASKED = 6, PW_END_GARBLED = 7, PW_END_UNKEPT = 8 };
+#define PW_WORDS_END(X) \
+  X(PW_END_SETTLED, "settled") \
+  X(PW_END_TIME, "time") \
+  X(PW_END_SLOW_TRIP, "slow-trip") \
+  X(PW_END_FAST_TRIP, "fast-trip") \
+  X(PW_END_SUPPLY, "supply") \
+  X(PW_END_SILENCE, "silence") \
+  X(PW_END_ASKED, "asked") \
+  X(PW_END_GARBLED, "garbled") \
+  X(PW_END_UNKEPT, "unkept")
+
+/* X(ID, number of words, rows macro) for each word list. */
+#define PW_WORD_LISTS(X) \
+  X(STATE, 4, PW_WORDS_STATE) \
+  X(SIDE, 2, PW_WORDS_SIDE) \
+  X(RESET, 5, PW_WORDS_RESET) \
+  X(END, 9, PW_WORDS_END)
+
+/* Requests. X(ID, "verb", first row in PW_REQUEST_FIELDS, number of fields, touches outputs, repeatable, reply letters) */
+enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS = 2, PW_REQUEST_LIMITS = 3, PW_REQUEST_ROLES = 4, PW_REQUEST_ARM = 5, PW_REQUEST_OFF = 6, PW_REQUEST_REST = 7, PW_REQUEST_LOW = 8, PW_REQUEST_DRIVE = 9, PW_REQUEST_HOLD = 10, PW_REQUEST_KEEP = 11, PW_REQUEST_RESULT = 12, PW_REQUEST_VOLTS = 13, PW_REQUEST_CLEAR = 14, PW_REQUEST_RESTART = 15 };
+#define PW_REQUEST_COUNT 16
+#define PW_REQUESTS(X) \
+  X(HELLO, "hello", 0, 0, 0, 1, "bttbbt2") \
+  X(PING, "ping", 0, 0, 0, 1, "l") \
+  X(STATUS, "status", 0, 0, 0, 1, "0wilww") \
+  X(LIMITS, "limits", 0, 5, 0, 1, "wwwww") \
+  X(ROLES, "roles", 5, 3, 0, 1, "xxx") \
+  X(ARM, "arm", 8, 0, 1, 0, "w") \
+  X(OFF, "off", 8, 0, 1, 1, "0") \
+  X(REST, "rest", 8, 0, 0, 1, "ww") \
+  X(LOW, "low", 8, 1, 1, 0, "w") \
+  X(DRIVE, "drive", 9, 2, 1, 0, "w") \
+  X(HOLD, "hold", 11, 1, 1, 0, "w") \
+  X(KEEP, "keep", 12, 1, 1, 1, "w") \
+  X(RESULT, "result", 13, 1, 0, 1, "w3wwwwww") \
+  X(VOLTS, "volts", 14, 2, 0, 1, "w1I") \
+  X(CLEAR, "clear", 16, 0, 0, 1, "0") \
+  X(RESTART, "restart", 16, 0, 1, 0, "")
+
+/* Their fields, one after another. X(POSITION, type letter, smallest, greatest); a word's value is its number. */
+#define PW_REQUEST_FIELD_COUNT 16
+#define PW_REQUEST_FIELDS(X) \
+  X(PW_LIMITS_TRIP, 'w', 100, 10000) \
+  X(PW_LIMITS_TRIP_TIME, 'w', 1, 100) \
+  X(PW_LIMITS_SUPPLY_MIN, 'w', 6000, 16000) \
+  X(PW_LIMITS_SUPPLY_MAX, 'w', 6000, 16000) \
+  X(PW_LIMITS_COOL, 'w', 2000, 60000) \
+  X(PW_ROLES_USED, 'x', 0, 8191) \
+  X(PW_ROLES_SENSE_ONLY, 'x', 0, 8191) \
+  X(PW_ROLES_GROUND, 'x', 0, 8191) \
+  X(PW_LOW_CHANNEL, 'b', 0, 7) \
+  X(PW_DRIVE_CHANNEL, 'b', 0, 7) \
+  X(PW_DRIVE_MOST, 'w', 10, 10000) \
+  X(PW_HOLD_CHANNEL, 'b', 0, 7) \
+  X(PW_KEEP_MEASUREMENT, 'w', 0, 65535) \
+  X(PW_RESULT_MEASUREMENT, 'w', 0, 65535) \
+  X(PW_VOLTS_MEASUREMENT, 'w', 0, 65535) \
+  X(PW_VOLTS_SIDE, '1', 0, 1)
+
+/* Where a field stands in its request. */
+enum { PW_LIMITS_TRIP = 0, PW_LIMITS_TRIP_TIME = 1, PW_LIMITS_SUPPLY_MIN = 2, PW_LIMITS_SUPPLY_MAX = 3, PW_LIMITS_COOL = 4 };
+enum { PW_ROLES_USED = 0, PW_ROLES_SENSE_ONLY = 1, PW_ROLES_GROUND = 2 };
+enum { PW_LOW_CHANNEL = 0 };
+enum { PW_DRIVE_CHANNEL = 0, PW_DRIVE_MOST = 1 };
+enum { PW_HOLD_CHANNEL = 0 };
+enum { PW_KEEP_MEASUREMENT = 0 };
+enum { PW_RESULT_MEASUREMENT = 0 };
+enum { PW_VOLTS_MEASUREMENT = 0, PW_VOLTS_SIDE = 1 };
+
+/* Pushes. X(ID, "name", field letters) */
+enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_OFF = 3, PW_PUSH_GARBLED = 4, PW_PUSH_BUTTON = 5 };
+#define PW_PUSHES(X) \
+  X(HELLO, "hello", "btt2") \
+  X(TRACE, "trace", "wwwi") \
+  X(ENDED, "ended", "w3wi") \
+  X(OFF, "off", "3w") \
+  X(GARBLED, "garbled", "tw") \
+  X(BUTTON, "button", "")
+
+/* Refusals. X(ID, "code", field letters) */
+enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2, PW_REFUSAL_BUSY = 3, PW_REFUSAL_NOT_ARMED = 4, PW_REFUSAL_NO_ROLES = 5, PW_REFUSAL_UNUSED = 6, PW_REFUSAL_LIVE = 7, PW_REFUSAL_STUCK = 8, PW_REFUSAL_SENSE_ONLY = 9, PW_REFUSAL_GROUND = 10, PW_REFUSAL_SUPPLY = 11, PW_REFUSAL_LATCHED = 12, PW_REFUSAL_COOLING = 13, PW_REFUSAL_STALE = 14 };
+#define PW_REFUSALS(X) \
+  X(VERB, "verb", "") \
+  X(FORM, "form", "") \
+  X(RANGE, "range", "b") \
+  X(BUSY, "busy", "") \
+  X(NOT_ARMED, "not-armed", "") \
+  X(NO_ROLES, "no-roles", "") \
+  X(UNUSED, "unused", "b") \
+  X(LIVE, "live", "bi") \
+  X(STUCK, "stuck", "bi") \
+  X(SENSE_ONLY, "sense-only", "b") \
+  X(GROUND, "ground", "b") \
+  X(SUPPLY, "supply", "w") \
+  X(LATCHED, "latched", "") \
+  X(COOLING, "cooling", "w") \
+  X(STALE, "stale", "w")
+
+#endif
