@@ -29,7 +29,13 @@ for (const tool of missing) {
 
 if (picked.length === 0) {
   const tsc = bin("typescript", "bin", "tsc");
-  check("format and lint", node, [bin("@biomejs", "biome", "bin", "biome"), "ci", "--error-on-warnings", "."]);
+  check("format and lint", node, [
+    bin("@biomejs", "biome", "bin", "biome"),
+    "ci",
+    "--colors=off",
+    "--error-on-warnings",
+    ".",
+  ]);
   check("types of the dashboard", node, [tsc, "-p", "dashboard"]);
   check("types of the tests", node, [tsc, "-p", "tests"]);
   check("promises and switches", node, [bin("eslint", "bin", "eslint.js"), "--max-warnings", "0", "."]);

@@ -45,7 +45,8 @@ export function packagesInstalled() {
   const locked = JSON.parse(readFileSync(join(repositoryRoot, "package-lock.json"), "utf8")).packages;
   const installed = JSON.parse(readFileSync(installedFile, "utf8")).packages;
   return Object.entries(locked).every(([path, entry]) => {
-    if (!path.startsWith("node_modules/") || entry.link || entry.optional || entry.devOptional || entry.peer) return true;
+    if (!path.startsWith("node_modules/") || entry.link || entry.optional || entry.devOptional || entry.peer)
+      return true;
     return installed[path]?.version === entry.version;
   });
 }
