@@ -1,0 +1,100 @@
+import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
+import type { ReplyFields } from "@pinwalk/firmware-protocol/generated/protocol.js";
+import { BenchError, type BenchProblem, refusalOf } from "./bench-error.js";
+import type { BenchLink } from "./bench-link.js";
+import { type TracePoint, unitsOf } from "./measurements.js";
+import type { Timer } from "./port.js";
+
+const askAgainMs = 500;
+/** How much later than its time a drive may end: switching off, the last look at the pins, the line. */
+const graceMs = 1500;
+
+/**
+ * Follows one drive to its end. The push that says so may get lost, so the result is also asked for now and then. Begins to
+ * listen before the drive is asked for: the first pushes arrive in one piece with the reply.
+ */
+export class DriveWatch {
+  private readonly stops: (() => void)[];
+  private readonly endedEarly = new Set<number>();
+  private readonly tracesEarly: (Push & { readonly name: "trace" })[] = [];
+  private measurement: number | undefined;
+  private problem: BenchProblem | undefined;
+  private wake: (() => void) | undefined;
+
+  constructor(
+    private readonly link: BenchLink,
+    private readonly onTrace: ((point: TracePoint) => void) | undefined,
+  ) {
+    this.stops = [link.onPush((push) => this.take(push)), link.onEnded((problem) => this.failWith(problem))];
+  }
+
+  /**
+   * The result, once the drive is over. `mostMs`: the time that the drive was given, undefined for one that goes on while
+   * it is kept. Throws `no-end`, `bench-reset`, or what ended the link.
+   */
+  async resultOf(measurement: number, mostMs: number | undefined): Promise<ReplyFields["result"]> {
+    this.measurement = measurement;
+    for (const trace of this.tracesEarly) this.tellTrace(trace);
+    const { clock } = this.link.port;
+    const startMs = clock.nowMs();
+    let over = this.endedEarly.has(measurement);
+    for (;;) {
+      if (!over) await this.pause();
+      const result = await this.askResult(measurement);
+      if (result) return result;
+      over = false;
+      const waitedMs = clock.nowMs() - startMs;
+      if (mostMs !== undefined && waitedMs > mostMs + graceMs) {
+        throw new BenchError({ code: "no-end", measurement, waitedMs });
+      }
+    }
+  }
+
+  stop(): void {
+    for (const stop of this.stops) stop();
+  }
+
+  /** Until the next sign that the drive may be over, at most a while. */
+  private async pause(): Promise<void> {
+    if (this.problem) throw new BenchError(this.problem);
+    let timer: Timer | undefined;
+    await new Promise<void>((resolve) => {
+      this.wake = resolve;
+      timer = this.link.port.clock.after(askAgainMs, resolve);
+    });
+    timer?.cancel();
+    this.wake = undefined;
+    if (this.problem) throw new BenchError(this.problem);
+  }
+
+  private async askResult(measurement: number): Promise<ReplyFields["result"] | undefined> {
+    try {
+      const result = await this.link.request("result", { measurement });
+      if (result.measurement === measurement) return result;
+      throw new BenchError({ code: "wrong-measurement", asked: measurement, answered: result.measurement });
+    } catch (error) {
+      if (refusalOf(error)?.code === "busy") return undefined;
+      throw error;
+    }
+  }
+
+  private take(push: Push): void {
+    if (push.name === "trace") {
+      if (this.measurement === undefined) this.tracesEarly.push(push);
+      else this.tellTrace(push);
+    } else if (push.name === "ended") {
+      this.endedEarly.add(push.fields.measurement);
+      if (push.fields.measurement === this.measurement) this.wake?.();
+    } else if (push.name === "hello") this.failWith({ code: "bench-reset", reset: push.fields.reset });
+  }
+
+  private tellTrace({ fields }: Push & { readonly name: "trace" }): void {
+    if (fields.measurement !== this.measurement) return;
+    this.onTrace?.({ atMs: fields.at, amps: unitsOf(fields.current), volts: unitsOf(fields.volts) });
+  }
+
+  private failWith(problem: BenchProblem): void {
+    this.problem ??= problem;
+    this.wake?.();
+  }
+}
