@@ -12,6 +12,7 @@ export const debianTools = [
   { package: "clang-format", command: "clang-format", checks: "formatting of the firmware's C" },
   { package: "socat", command: "socat", checks: "host and bench over a pseudo-terminal pair" },
   { package: "ngspice", command: "ngspice", checks: "expected currents against SPICE" },
+  { package: "poppler-utils", command: "pdftotext", checks: "certificates read back as text and as pages" },
   { package: "chromium", command: "chromium", checks: "the dashboard's page tests" },
 ];
 
