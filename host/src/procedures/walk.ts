@@ -1,0 +1,184 @@
+import { BenchSession } from "../bench/bench-session.js";
+import type { BenchPort } from "../bench/port.js";
+import { diagnose } from "../diagnosis/diagnose.js";
+import { adapterOf } from "../plan/adapter.js";
+import type { Plan } from "../plan/plan-schema.js";
+import type { Readings } from "../readings/readings.js";
+import { EventQueue } from "./event-queue.js";
+import { ReadingsDraft } from "./readings-draft.js";
+import type { OutputsAtEnd, WalkEvent, WalkOutcome } from "./walk-events.js";
+import { liveWords, measureDrives, measureLowCurrent, measureRest, type WalkContext } from "./walk-measurements.js";
+import { walkPins } from "./walk-pins.js";
+import { troubleOf, WalkTroubleError } from "./walk-trouble.js";
+
+export interface WalkOptions {
+  readonly plan: Plan;
+  /** The bench, or how to open it; the walk closes it at its end, whatever that is. */
+  readonly port: BenchPort | (() => Promise<BenchPort>);
+  /** Milliseconds that one pin's current may take to settle; a cold 27 W filament takes well under a second. */
+  readonly driveMostMs?: number;
+  /** Slow limit of the bench, amps; 10 A is the reference bench's greatest. */
+  readonly tripAmps?: number;
+  /** Wall time for `takenAt`. */
+  readonly now?: () => Date;
+}
+
+const usualDriveMostMs = 4000;
+const usualTripAmps = 10;
+
+class Cancelled extends Error {}
+
+/**
+ * One walk of a plan: connect, look at rest, low-current check, drive each pin until settled, compare. Starts at once;
+ * iterate it for the events, the last of which is `ended`. Leaving the iteration early cancels the walk. Never throws:
+ * what goes wrong is an outcome. Before `ended` comes, every output is off or the bench is out of reach.
+ */
+export class Walk implements AsyncIterable<WalkEvent> {
+  /** How the walk ended; everything is off by then. */
+  readonly outcome: Promise<WalkOutcome>;
+  readonly #options: WalkOptions;
+  readonly #events = new EventQueue<WalkEvent>();
+  #cancelled = false;
+  #port: BenchPort | undefined;
+  #session: BenchSession | undefined;
+  #draft: ReadingsDraft | undefined;
+
+  constructor(options: WalkOptions) {
+    this.#options = options;
+    this.outcome = this.#run();
+  }
+
+  /** Everything off now, and the walk ends as `cancelled`. Harmless when it has ended already. */
+  cancel(): void {
+    if (this.#cancelled) return;
+    this.#cancelled = true;
+    // What this rejects with, the walk itself hears too.
+    if (this.#session) this.#session.off().catch(() => undefined);
+    else this.#port?.close().catch(() => undefined);
+  }
+
+  async *[Symbol.asyncIterator](): AsyncGenerator<WalkEvent, void, undefined> {
+    try {
+      for (let event = await this.#events.next(); event; event = await this.#events.next()) yield event;
+    } finally {
+      this.cancel();
+      await this.outcome;
+    }
+  }
+
+  async #run(): Promise<WalkOutcome> {
+    // The caller gets hold of the walk before its first step.
+    await Promise.resolve();
+    const outcome = await this.#measure().then(
+      () => this.#compare(),
+      (error: unknown) => this.#endedBy(error),
+    );
+    this.#events.push({ kind: "ended", outcome });
+    this.#events.end();
+    return outcome;
+  }
+
+  /** Takes all readings. The bench is off and closed when this settles. */
+  async #measure(): Promise<void> {
+    try {
+      const context = await this.#connect();
+      const live = await measureRest(context);
+      const dead = ({ pin }: { readonly pin: string }): boolean => !live.has(pin);
+      for (const [pin, volts] of live) this.#events.push({ kind: "skipped", pin, why: liveWords(volts) });
+      for (const { pin, why } of context.pins.undriven) this.#events.push({ kind: "skipped", pin, why });
+      await measureLowCurrent(context, context.pins.lowCurrent.filter(dead));
+      await measureDrives(context, context.pins.drive.filter(dead));
+      context.stopIfCancelled();
+      await context.session.off();
+    } finally {
+      // Closing tries `off` again unless the bench has said that everything is off.
+      await this.#session?.close();
+      await this.#port?.close();
+    }
+  }
+
+  async #connect(): Promise<WalkContext> {
+    const {
+      plan,
+      port,
+      driveMostMs = usualDriveMostMs,
+      tripAmps = usualTripAmps,
+      now = () => new Date(),
+    } = this.#options;
+    this.#events.push({ kind: "phase", phase: "connect", steps: 1 });
+    this.#events.push({ kind: "step", phase: "connect", index: 0 });
+    this.#port = typeof port === "function" ? await port() : port;
+    requireBenchVoltage(plan);
+    const stopIfCancelled = (): void => {
+      if (this.#cancelled) throw new Cancelled();
+    };
+    stopIfCancelled();
+    this.#session = await BenchSession.open(this.#port);
+    stopIfCancelled();
+    const session = this.#session;
+    const adapter = adapterOf(plan);
+    const { serial, firmware, calibratedAt, driveChannels } = session.identity;
+    await session.configure({
+      used: adapter.usedMask,
+      senseOnly: adapter.senseOnlyMask,
+      ground: adapter.groundMask,
+      far: plan.kind === "cable",
+      limits: { tripAmps },
+    });
+    stopIfCancelled();
+    this.#draft = new ReadingsDraft({ serial, firmware, calibratedAt, tripAmps }, now());
+    return {
+      session,
+      pins: walkPins(plan, adapter, driveChannels),
+      draft: this.#draft,
+      driveMostMs,
+      tripAmps,
+      emit: (event) => this.#events.push(event),
+      stopIfCancelled,
+    };
+  }
+
+  #compare(): WalkOutcome {
+    this.#events.push({ kind: "phase", phase: "compare", steps: 1 });
+    this.#events.push({ kind: "step", phase: "compare", index: 0 });
+    const readings = this.#draft?.document();
+    if (readings === undefined) return this.#endedBy(new Error("the walk ended without readings"));
+    try {
+      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
+    } catch (error) {
+      return this.#endedBy(error);
+    }
+  }
+
+  #endedBy(error: unknown): WalkOutcome {
+    const soFar: { readings?: Readings } = {};
+    const readings = this.#draft?.document();
+    if (readings !== undefined) soFar.readings = readings;
+    const outputs: OutputsAtEnd =
+      this.#session === undefined || this.#session.offIsConfirmed ? "confirmed-off" : "silence";
+    if (this.#cancelled) return { kind: "cancelled", outputs, ...soFar };
+    return { kind: "could-not-test", outputs, ...troubleOf(error, (channel) => this.#pinAt(channel)), ...soFar };
+  }
+
+  #pinAt(channel: number): string | undefined {
+    return adapterOf(this.#options.plan).near.find((place) => place.channel === channel)?.pin;
+  }
+}
+
+/** Begins a walk. */
+export function walk(options: WalkOptions): Walk {
+  return new Walk(options);
+}
+
+/** Nominal volts of what the bench may drive: its supply is a 12 V one, and its inputs end at 16.5 V. */
+const nominalVoltsLow = 11;
+const nominalVoltsHigh = 16;
+
+/** A cable is driven into the bench's own loads, so any can be checked; a vehicle must be one of 12 V. */
+function requireBenchVoltage(plan: Plan): void {
+  if (plan.kind === "cable" || (plan.nominalVolts >= nominalVoltsLow && plan.nominalVolts <= nominalVoltsHigh)) return;
+  throw new WalkTroubleError({
+    code: "nominal-volts",
+    message: `This plan is for ${plan.nominalVolts} V, and the bench supplies and measures 12 V: keep it off this vehicle.`,
+  });
+}
