@@ -10,6 +10,8 @@ export type BenchProblem =
   /** Something is there, but it does not answer as a bench does. `heardBytes`: how much it said at all. */
   | { readonly code: "not-a-bench"; readonly path: string; readonly heardBytes: number }
   | { readonly code: "other-protocol"; readonly theirs: number; readonly ours: number }
+  /** A bench, but not the one that was lost. Serial numbers. */
+  | { readonly code: "other-bench"; readonly path: string; readonly wanted: string; readonly found: string }
   /** Cable pulled, device gone, emulator ended. */
   | { readonly code: "port-lost"; readonly detail: string }
   /** The host itself has closed the port. */

@@ -35,6 +35,7 @@ const problemWords: Words<BenchProblem, BenchProblemCode> = {
       : `Nothing answers at ${path}: it is not a bench, or the bench has no power.`,
   "other-protocol": ({ theirs, ours }) =>
     `This bench speaks protocol version ${theirs}, this program version ${ours}. Put the firmware on the bench that came with this program.`,
+  "other-bench": ({ path, wanted, found }) => `The bench at ${path} is ${found}, not ${wanted}.`,
   "port-lost": ({ detail }) =>
     `The connection to the bench is lost (${detail}). The bench turns everything off by itself.`,
   "port-closed": () => "The connection to the bench has been closed.",
