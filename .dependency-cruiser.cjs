@@ -67,9 +67,9 @@ module.exports = {
     { name: "no-cycles", severity: "error", from: {}, to: { circular: true } },
     {
       name: "no-orphans",
-      comment: "a file that nothing imports and that is no entry point is dead",
+      comment: "a file that nothing imports is dead; those of the contract are all entry points for the host",
       severity: "error",
-      from: { orphan: true, path: ["^host/src", "^dashboard/src", "^firmware-protocol/src"], pathNot: ["\\.d\\.ts$"] },
+      from: { orphan: true, path: ["^host/src", "^dashboard/src"], pathNot: ["\\.d\\.ts$"] },
       to: {},
     },
     { name: "resolvable", severity: "error", from: {}, to: { couldNotResolve: true } },

@@ -1,4 +1,5 @@
-import { type BenchProblemCode, isBenchError } from "@pinwalk/host/bench/bench-error.js";
+import { isBenchError } from "@pinwalk/host/bench/bench-error.js";
+import type { BenchProblemCode } from "@pinwalk/host/bench/bench-problem.js";
 import { BenchSession, type BenchSetup } from "@pinwalk/host/bench/bench-session.js";
 import type { TracePoint } from "@pinwalk/host/bench/measurements.js";
 import { beforeEach, describe, expect, it } from "vitest";

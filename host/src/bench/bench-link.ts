@@ -7,7 +7,8 @@ import {
   type RequestName,
 } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { LineSplitter } from "@pinwalk/firmware-protocol/line-splitter.js";
-import { BenchError, type BenchProblem } from "./bench-error.js";
+import { BenchError } from "./bench-error.js";
+import type { BenchProblem } from "./bench-problem.js";
 import { KeepAlive } from "./keep-alive.js";
 import type { BenchPort, PortClosed } from "./port.js";
 import { type RequestOptions, RequestQueue } from "./request-queue.js";

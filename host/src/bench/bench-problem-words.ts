@@ -1,6 +1,6 @@
 import type { Refusal } from "@pinwalk/firmware-protocol/bench-line.js";
 import type { RefusalCode } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import type { BenchProblem, BenchProblemCode } from "./bench-error.js";
+import type { BenchProblem, BenchProblemCode } from "./bench-problem.js";
 
 type Words<Union, Key extends string> = { readonly [Code in Key]: (one: Union & { readonly code: Code }) => string };
 

@@ -1,8 +1,9 @@
 import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
 import type { Side, State } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { BenchError, type BenchProblem, isBenchError } from "./bench-error.js";
+import { BenchError, isBenchError } from "./bench-error.js";
 import type { BenchIdentity } from "./bench-identity.js";
 import { BenchLink, type LinkCounts } from "./bench-link.js";
+import type { BenchProblem } from "./bench-problem.js";
 import { type BenchLimits, type BenchRoles, greet, putInForce, restart } from "./bench-setup.js";
 import { DriveWatch } from "./drive-watch.js";
 import {

@@ -1,6 +1,7 @@
 import { baud as defaultBaud } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { type BenchProblem, isBenchError } from "./bench-error.js";
+import { isBenchError } from "./bench-error.js";
 import type { BenchIdentity } from "./bench-identity.js";
+import type { BenchProblem } from "./bench-problem.js";
 import { wordsForProblem } from "./bench-problem-words.js";
 import { BenchSession } from "./bench-session.js";
 import type { BenchPort } from "./port.js";

@@ -1,7 +1,8 @@
 import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
 import type { ReplyFields } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { BenchError, type BenchProblem, refusalOf } from "./bench-error.js";
+import { BenchError, refusalOf } from "./bench-error.js";
 import type { BenchLink } from "./bench-link.js";
+import type { BenchProblem } from "./bench-problem.js";
 import { type TracePoint, unitsOf } from "./measurements.js";
 import type { Timer } from "./port.js";
 

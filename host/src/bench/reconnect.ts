@@ -1,6 +1,7 @@
 import { baud as defaultBaud } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { BenchError, type BenchProblem, isBenchError } from "./bench-error.js";
+import { BenchError, isBenchError } from "./bench-error.js";
 import { type BenchIdentity, hasSerial } from "./bench-identity.js";
+import type { BenchProblem } from "./bench-problem.js";
 import { BenchSession } from "./bench-session.js";
 import type { BenchPort, Clock } from "./port.js";
 import { listPortPaths } from "./port-paths.js";

@@ -7,7 +7,8 @@ import {
   requests,
 } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { encodeRequest } from "@pinwalk/firmware-protocol/request-line.js";
-import { BenchError, type BenchProblem } from "./bench-error.js";
+import { BenchError } from "./bench-error.js";
+import type { BenchProblem } from "./bench-problem.js";
 import type { Clock, Timer } from "./port.js";
 
 const mostWaiting = 32;
