@@ -1,0 +1,210 @@
+import type { AnalogSide, Switching } from "./analog-side.js";
+import { msOfCycles, type PortLetter } from "./atmega328p.js";
+import { BOARD } from "./board-values.js";
+import { type AdcInput, Chip, type ChipSurroundings } from "./chip.js";
+import { FastLimit } from "./fast-limit.js";
+import { amplifiedVolts, dividedVolts, quantised, thermistorVolts } from "./front-end.js";
+import { MainRelay } from "./main-relay.js";
+import { OutputLog } from "./output-log.js";
+import { SeededNoise } from "./seeded-noise.js";
+import { ShiftRegisters } from "./shift-registers.js";
+import type { Timeline } from "./timeline.js";
+
+export interface BoardOptions {
+  readonly program: Uint16Array;
+  readonly side: AnalogSide;
+  readonly timeline: Timeline;
+  readonly seed: number;
+  readonly supplyVolts: number;
+  readonly ambientC: number;
+  readonly eeprom?: Uint8Array;
+  /** A character that the bench has sent. */
+  readonly transmitted: (byte: number) => void;
+}
+
+interface Wire {
+  readonly port: PortLetter;
+  readonly index: number;
+}
+
+/** The controller's pins, as the bench page gives them. */
+const WIRES = {
+  select: [2, 3, 4, 5].map((index): Wire => ({ port: "D", index })),
+  latch: { port: "B", index: 0 },
+  outputEnable: { port: "B", index: 1 },
+  startButton: { port: "B", index: 4 },
+  relay: { port: "C", index: 5 },
+  limitSense: { port: "D", index: 6 },
+  limitClear: { port: "D", index: 7 },
+} as const;
+
+const CHARACTER_BITS = 10;
+const ADC_PINS = { near: 0, far: 1, fineCurrent: 2, supply: 3, coarseCurrent: 4 } as const;
+
+/** Everything between the chip's pins and the connector's pins. */
+export class BenchBoard {
+  readonly chip: Chip;
+  readonly log = new OutputLog();
+  #side: AnalogSide;
+  readonly #noise: SeededNoise;
+  readonly #registers: ShiftRegisters;
+  readonly #relay: MainRelay;
+  readonly #limit: FastLimit;
+  #supplyVolts: number;
+  #ambientC: number;
+  #stuckMask = 0;
+  #stopPressed = false;
+  #switching: Switching = { supplyVolts: 0, relayClosed: false, driveMask: 0, lowMask: 0 };
+
+  constructor(options: BoardOptions) {
+    const memory = new SeededNoise(options.seed ^ 0x5eed);
+    this.#noise = new SeededNoise(options.seed);
+    this.#side = options.side;
+    this.#supplyVolts = options.supplyVolts;
+    this.#ambientC = options.ambientC;
+    this.#registers = new ShiftRegisters(() => memory.byte());
+    this.#relay = new MainRelay(options.timeline, () => this.#outputsChanged());
+    this.#limit = new FastLimit(options.timeline, () => this.#limitFollowed());
+    const surroundings: ChipSurroundings = {
+      pinsChanged: () => this.#followPins(),
+      spiByte: (byte, order) => this.#registers.shift(byte, order),
+      convert: (input, referenceVolts) => this.#convert(input, referenceVolts),
+      transmitted: options.transmitted,
+    };
+    this.chip = new Chip({
+      program: options.program,
+      surroundings,
+      characterCycles: (CHARACTER_BITS * 16_000_000) / BOARD.baud,
+      powerUpByte: () => memory.byte(),
+      arefVolts: BOARD.referenceVolts,
+      avccVolts: BOARD.railVolts,
+      ...(options.eeprom === undefined ? {} : { eeprom: options.eeprom }),
+    });
+    this.pressStart(false);
+    this.#applySwitching();
+    this.#followPins();
+  }
+
+  /** The start button connects its input to ground. */
+  pressStart(pressed: boolean): void {
+    this.chip.setPin(WIRES.startButton.port, WIRES.startButton.index, !pressed);
+  }
+
+  /** The stop button breaks the relay coil's line. */
+  pressStop(pressed: boolean): void {
+    this.#stopPressed = pressed;
+    this.#limitFollowed();
+  }
+
+  setSupply(volts: number): void {
+    this.#supplyVolts = volts;
+    this.#outputsChanged();
+  }
+
+  setAmbient(ambientC: number): void {
+    this.#ambientC = ambientC;
+  }
+
+  /** Drive channels whose switch has failed conducting, bit n for channel n: they conduct whatever the controller does. */
+  setStuck(mask: number): void {
+    this.#stuckMask = mask;
+    this.#outputsChanged();
+  }
+
+  /** Puts another connector on the bench, whatever the bench is doing at the moment. */
+  plugIn(side: AnalogSide): void {
+    this.#side = side;
+    this.#applySwitching();
+  }
+
+  #followPins(): void {
+    const { chip } = this;
+    const level = (wire: Wire) => chip.pin(wire.port, wire.index);
+    this.#registers.latchLine(level(WIRES.latch) === "high");
+    this.#limit.clearLine(level(WIRES.limitClear) === "high", chip.cycles);
+    this.#limitFollowed();
+  }
+
+  #limitFollowed(): void {
+    const { chip } = this;
+    const { tripped } = this.#limit;
+    chip.setPin(WIRES.limitSense.port, WIRES.limitSense.index, tripped);
+    const coil = chip.pin(WIRES.relay.port, WIRES.relay.index) === "high" && !this.#stopPressed && !tripped;
+    this.#relay.coil(coil, chip.cycles);
+    this.#outputsChanged();
+  }
+
+  #outputsChanged(): void {
+    const enabled = this.chip.pin(WIRES.outputEnable.port, WIRES.outputEnable.index) === "low" && !this.#limit.tripped;
+    const next: Switching = {
+      supplyVolts: this.#supplyVolts,
+      relayClosed: this.#relay.closed,
+      driveMask: (enabled ? this.#registers.driveMask : 0) | this.#stuckMask,
+      lowMask: enabled ? this.#registers.lowMask : 0,
+    };
+    const { cycles } = this.chip;
+    this.log.add({
+      atMs: msOfCycles(cycles),
+      relayClosed: next.relayClosed,
+      driveMask: next.relayClosed ? next.driveMask : 0,
+      lowMask: next.lowMask,
+      limitTripped: this.#limit.tripped,
+    });
+    if (sameSwitching(next, this.#switching)) return;
+    this.#switching = next;
+    this.#applySwitching();
+  }
+
+  #applySwitching(): void {
+    const { cycles } = this.chip;
+    const seconds = msOfCycles(cycles) / 1000;
+    this.#side.switchTo(this.#switching, seconds);
+    this.#limit.amps(this.#side.shuntAmps(seconds), cycles);
+  }
+
+  #convert(input: AdcInput, referenceVolts: number): number {
+    const volts = input.kind === "inside" ? input.volts : this.#pinVolts(input.index);
+    return quantised(volts, referenceVolts, this.#noise.gaussian() * BOARD.adcNoiseCounts);
+  }
+
+  #pinVolts(index: number): number {
+    const seconds = msOfCycles(this.chip.cycles) / 1000;
+    switch (index) {
+      case ADC_PINS.near:
+        return this.#nearVolts(this.#selected(), seconds);
+      case ADC_PINS.far: {
+        const channel = this.#selected();
+        return channel < BOARD.channels ? dividedVolts(this.#side.farVolts(channel, seconds)) : 0;
+      }
+      case ADC_PINS.fineCurrent:
+        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.fineGain);
+      case ADC_PINS.supply:
+        return dividedVolts(this.#side.supplyVolts(seconds));
+      case ADC_PINS.coarseCurrent:
+        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.coarseGain);
+      default:
+        return 0;
+    }
+  }
+
+  #nearVolts(channel: number, seconds: number): number {
+    if (channel < BOARD.channels) return dividedVolts(this.#side.nearVolts(channel, seconds));
+    return channel === BOARD.thermistorInput ? thermistorVolts(this.#ambientC) : 0;
+  }
+
+  #selected(): number {
+    return WIRES.select.reduce(
+      (channel, wire, bit) => channel | (this.chip.pin(wire.port, wire.index) === "high" ? 1 << bit : 0),
+      0,
+    );
+  }
+}
+
+function sameSwitching(one: Switching, other: Switching): boolean {
+  return (
+    one.supplyVolts === other.supplyVolts &&
+    one.relayClosed === other.relayClosed &&
+    one.driveMask === other.driveMask &&
+    one.lowMask === other.lowMask
+  );
+}

@@ -1,0 +1,243 @@
+import {
+  type ADCMuxInput,
+  ADCMuxInputType,
+  AVRADC,
+  AVRClock,
+  AVREEPROM,
+  AVRIOPort,
+  AVRSPI,
+  AVRTimer,
+  AVRUSART,
+  AVRWatchdog,
+  avrInstruction,
+  CPU,
+  EEPROMMemoryBackend,
+  PinState,
+} from "avr8js";
+import { ATMEGA328P, type PortLetter, RESET_FLAGS, type ResetCause } from "./atmega328p.js";
+import { ReceiveQueue } from "./receive-queue.js";
+import { mendReceiver } from "./receiver-mend.js";
+import { asleepUntil, fallsAsleep } from "./sleep.js";
+
+/** What the board shows to the chip and takes from it. */
+export interface ChipSurroundings {
+  /** A pin's direction or level may have changed. */
+  pinsChanged(): void;
+  /** A byte went out over SPI. */
+  spiByte(byte: number, order: "msbFirst" | "lsbFirst"): void;
+  /** Result of a conversion that samples now: 0 to 1023. */
+  convert(input: AdcInput, referenceVolts: number): number;
+  /** A character went out over the UART. */
+  transmitted(byte: number): void;
+}
+
+/** What the chip's own multiplexer has put on its converter: a pin of port C, or one of the chip's own voltages. */
+export type AdcInput =
+  | { readonly kind: "pin"; readonly index: number }
+  | { readonly kind: "inside"; readonly volts: number };
+
+export interface ChipOptions {
+  readonly program: Uint16Array;
+  readonly surroundings: ChipSurroundings;
+  /** Cycles that one character takes on the wire. */
+  readonly characterCycles: number;
+  /** What SRAM holds at power-up, where silicon holds anything: one byte per call. */
+  readonly powerUpByte: () => number;
+  /** Contents of the EEPROM, erased if absent. */
+  readonly eeprom?: Uint8Array;
+  /** Volts on AREF, and on AVCC. */
+  readonly arefVolts: number;
+  readonly avccVolts: number;
+}
+
+const SEI = 0x9478;
+/** The chip's temperature sensor at 25 °C gives 314 mV (data sheet table 23-2; from memory). */
+const TEMPERATURE_SENSOR_VOLTS = 0.314;
+/** After a watchdog reset the watchdog runs on, at its shortest time, until the firmware turns it off (11.9.2). */
+const WDE = 0x08;
+const WDCE = 0x10;
+
+/**
+ * An ATmega328P that executes a firmware image, cycle by cycle.
+ *
+ * A reset, from whatever cause, builds the emulator's CPU and peripherals anew (its own reset leaves half of them as they were);
+ * EEPROM, cycle count, input levels and bytes on the wire go on, and SRAM does unless the power went.
+ */
+export class Chip {
+  readonly eeprom = new EEPROMMemoryBackend(ATMEGA328P.eepromBytes);
+  readonly #options: ChipOptions;
+  readonly #received: ReceiveQueue;
+  readonly #inputs = new Map<string, { port: PortLetter; index: number; high: boolean }>();
+  #cpu: CPU;
+  #ports: Record<PortLetter, AVRIOPort>;
+  #limitCycles = 0;
+  #asleep = false;
+  #resetAsked: ResetCause | undefined;
+
+  constructor(options: ChipOptions) {
+    this.#options = options;
+    if (options.eeprom !== undefined) this.eeprom.memory.set(options.eeprom);
+    this.#received = new ReceiveQueue(options.characterCycles);
+    this.#cpu = this.#freshCpu(0);
+    this.#cpu.data.subarray(ATMEGA328P.sramStart).forEach((_, at, sram) => {
+      sram[at] = options.powerUpByte();
+    });
+    this.#ports = this.#attachPeripherals("power");
+  }
+
+  /** CPU cycles since power-up, resets included. */
+  get cycles(): number {
+    return this.#cpu.cycles;
+  }
+
+  get asleep(): boolean {
+    return this.#asleep;
+  }
+
+  /** Bytes on their way from the host. */
+  get bytesWaiting(): number {
+    return this.#received.waiting;
+  }
+
+  /** Puts bytes on the wire to the chip's receiver. */
+  send(bytes: Uint8Array): void {
+    this.#received.push(bytes);
+  }
+
+  /** Executes until the given cycle, or a little beyond: the last instruction is finished. */
+  run(untilCycles: number): void {
+    this.#limitCycles = Math.ceil(untilCycles);
+    while (this.#cpu.cycles < this.#limitCycles) {
+      this.#execute();
+      if (this.#resetAsked !== undefined) this.reset(this.#resetAsked);
+    }
+  }
+
+  /** Makes a run that is going on end no later than at the given cycle. */
+  stopBefore(cycles: number): void {
+    this.#limitCycles = Math.min(this.#limitCycles, Math.ceil(cycles));
+  }
+
+  /** Starts the firmware anew, for the given cause. */
+  reset(cause: ResetCause): void {
+    const old = this.#cpu;
+    this.#resetAsked = undefined;
+    this.#asleep = false;
+    this.#cpu = this.#freshCpu(old.cycles);
+    const sram = this.#cpu.data.subarray(ATMEGA328P.sramStart);
+    if (cause === "power")
+      sram.forEach((_, at) => {
+        sram[at] = this.#options.powerUpByte();
+      });
+    else sram.set(old.data.subarray(ATMEGA328P.sramStart));
+    this.#ports = this.#attachPeripherals(cause);
+    this.#options.surroundings.pinsChanged();
+  }
+
+  /** What the chip does with a pin: drives it, or leaves it to the board. */
+  pin(port: PortLetter, index: number): "low" | "high" | "input" {
+    switch (this.#ports[port].pinState(index)) {
+      case PinState.Low:
+        return "low";
+      case PinState.High:
+        return "high";
+      default:
+        return "input";
+    }
+  }
+
+  /** Whether the chip's own pull-up holds an input high. */
+  pulledUp(port: PortLetter, index: number): boolean {
+    return this.#ports[port].pinState(index) === PinState.InputPullUp;
+  }
+
+  /** Puts a level on a pin from outside. */
+  setPin(port: PortLetter, index: number, high: boolean): void {
+    this.#inputs.set(`${port}${index}`, { port, index, high });
+    this.#ports[port].setPin(index, high);
+  }
+
+  #execute(): void {
+    const cpu = this.#cpu;
+    const { progMem } = cpu;
+    while (cpu.cycles < this.#limitCycles && this.#resetAsked === undefined) {
+      if (this.#asleep) {
+        this.#asleep = asleepUntil(cpu, this.#limitCycles);
+        continue;
+      }
+      const opcode = progMem[cpu.pc];
+      avrInstruction(cpu);
+      // The instruction after SEI is always executed before an interrupt (instruction set manual): `sei; sleep` relies on it.
+      if (opcode === SEI) continue;
+      if (fallsAsleep(cpu, opcode)) this.#asleep = true;
+      else cpu.tick();
+    }
+  }
+
+  #freshCpu(cycles: number): CPU {
+    const cpu = new CPU(this.#options.program, ATMEGA328P.sramBytes);
+    cpu.cycles = cycles;
+    cpu.reset = () => {
+      this.#resetAsked = "watchdog";
+    };
+    return cpu;
+  }
+
+  #attachPeripherals(cause: ResetCause): Record<PortLetter, AVRIOPort> {
+    const cpu = this.#cpu;
+    const { surroundings, arefVolts, avccVolts } = this.#options;
+    const { ports, registers } = ATMEGA328P;
+    const attached = {
+      B: new AVRIOPort(cpu, ports.B),
+      C: new AVRIOPort(cpu, ports.C),
+      D: new AVRIOPort(cpu, ports.D),
+    };
+    for (const port of Object.values(attached)) port.addListener(() => surroundings.pinsChanged());
+    for (const { port, index, high } of this.#inputs.values()) attached[port].setPin(index, high);
+
+    for (const timer of ATMEGA328P.timers) new AVRTimer(cpu, timer);
+    new AVREEPROM(cpu, this.eeprom, ATMEGA328P.eeprom);
+    new AVRWatchdog(cpu, ATMEGA328P.watchdog, new AVRClock(cpu, ATMEGA328P.clockHz));
+
+    const usart = new AVRUSART(cpu, ATMEGA328P.usart, ATMEGA328P.clockHz);
+    usart.onByteTransmit = (byte) => {
+      if (usart.txEnable) surroundings.transmitted(byte);
+    };
+    mendReceiver(cpu, usart, ATMEGA328P.usart);
+    this.#received.attach(cpu, usart, ATMEGA328P.usart);
+
+    const spi = new AVRSPI(cpu, ATMEGA328P.spi, ATMEGA328P.clockHz);
+    spi.onByte = (byte) => {
+      surroundings.spiByte(byte, spi.dataOrder);
+      cpu.addClockEvent(() => spi.completeTransfer(0xff), spi.transferCycles);
+    };
+
+    const adc = new AVRADC(cpu, ATMEGA328P.adc);
+    adc.aref = arefVolts;
+    adc.avcc = avccVolts;
+    adc.onADCRead = (input) => {
+      const counts = surroundings.convert(adcInputOf(input), adc.referenceVoltage);
+      cpu.addClockEvent(() => adc.completeADCRead(counts), adc.sampleCycles);
+    };
+
+    cpu.data[registers.MCUSR] = RESET_FLAGS[cause];
+    if (cause === "watchdog") {
+      cpu.writeData(registers.WDTCSR, WDCE | WDE);
+      cpu.writeData(registers.WDTCSR, WDE);
+    }
+    return attached;
+  }
+}
+
+function adcInputOf(input: ADCMuxInput): AdcInput {
+  switch (input.type) {
+    case ADCMuxInputType.SingleEnded:
+      return { kind: "pin", index: input.channel };
+    case ADCMuxInputType.Constant:
+      return { kind: "inside", volts: input.voltage };
+    case ADCMuxInputType.Temperature:
+      return { kind: "inside", volts: TEMPERATURE_SENSOR_VOLTS };
+    default:
+      return { kind: "inside", volts: 0 };
+  }
+}

@@ -1,0 +1,115 @@
+import type { Part } from "../../circuit/network.js";
+import { type PreparedNetwork, prepareNetwork } from "../../circuit/prepared-network.js";
+import type { AnalogSide, Switching } from "./analog-side.js";
+import { benchParts, type ChannelNodes, measuredSupplyVolts, setSwitches, shuntAmps } from "./bench-connections.js";
+import { BOARD } from "./board-values.js";
+import { VirtualBenchError } from "./virtual-bench-error.js";
+import { WarmingFilaments } from "./warming-filaments.js";
+
+const FAR = BOARD.channels;
+const SHUNT = 2 * BOARD.channels;
+const SUPPLY = SHUNT + 1;
+const QUANTITIES = SUPPLY + 1;
+/** Good to a tenth of a microamp: far below one count of any converter. */
+const RESIDUAL_AMPS = 1e-7;
+
+/**
+ * Any network on the bench's connector, over emulated time. The network is solved when a switch moves and then at the
+ * ends of steps that are as long as the filaments' temperatures allow; in between, the bench reads a straight line.
+ *
+ * Throws `VirtualBenchError` `unsolvable` where the network has no operating point.
+ */
+export class SimulatedCircuit implements AnalogSide {
+  readonly #nodes: ChannelNodes;
+  readonly #network: PreparedNetwork;
+  readonly #filaments: WarmingFilaments;
+  readonly #atStart = new Float64Array(QUANTITIES);
+  readonly #atEnd = new Float64Array(QUANTITIES);
+  #startSeconds = 0;
+  #endSeconds = 0;
+  #begun = false;
+
+  constructor(parts: readonly Part[], nodes: ChannelNodes) {
+    this.#nodes = nodes;
+    const made = prepareNetwork({ reference: nodes.reference, parts: [...parts, ...benchParts(nodes)] });
+    if (made.kind === "invalid") {
+      throw new VirtualBenchError("unsolvable", made.problems.map((problem) => problem.text).join("; "));
+    }
+    this.#network = made.prepared;
+    this.#filaments = new WarmingFilaments(parts);
+  }
+
+  switchTo(switching: Switching, atSeconds: number): void {
+    if (this.#begun) this.#advance(atSeconds);
+    this.#begun = true;
+    this.#filaments.moveTo(this.#shareOf(atSeconds));
+    setSwitches(this.#network, this.#nodes, switching);
+    this.#filaments.holdIn(this.#network, "start");
+    this.#solve(this.#atStart);
+    this.#startSeconds = atSeconds;
+    this.#endSeconds = atSeconds;
+  }
+
+  nearVolts(channel: number, atSeconds: number): number {
+    return this.#read(channel, atSeconds);
+  }
+
+  farVolts(channel: number, atSeconds: number): number {
+    return this.#read(FAR + channel, atSeconds);
+  }
+
+  shuntAmps(atSeconds: number): number {
+    return this.#read(SHUNT, atSeconds);
+  }
+
+  supplyVolts(atSeconds: number): number {
+    return this.#read(SUPPLY, atSeconds);
+  }
+
+  #read(quantity: number, atSeconds: number): number {
+    this.#advance(atSeconds);
+    const from = this.#atStart[quantity] ?? 0;
+    if (atSeconds <= this.#startSeconds) return from;
+    return from + this.#shareOf(atSeconds) * ((this.#atEnd[quantity] ?? from) - from);
+  }
+
+  #shareOf(atSeconds: number): number {
+    const length = this.#endSeconds - this.#startSeconds;
+    return length === 0 ? 0 : (atSeconds - this.#startSeconds) / length;
+  }
+
+  /** Steps until the present step reaches the given time. */
+  #advance(toSeconds: number): void {
+    while (toSeconds > this.#endSeconds) {
+      if (this.#endSeconds > this.#startSeconds) {
+        this.#filaments.moveTo(1);
+        this.#atStart.set(this.#atEnd);
+      }
+      this.#startSeconds = this.#endSeconds;
+      this.#endSeconds = this.#startSeconds + this.#filaments.step(this.#network);
+      this.#filaments.holdIn(this.#network, "end");
+      this.#solve(this.#atEnd);
+    }
+  }
+
+  #solve(into: Float64Array): void {
+    const network = this.#network;
+    const options = { residualAmps: RESIDUAL_AMPS };
+    let result = network.run({ ...options, warm: true });
+    if (result.kind !== "solved") result = network.run(options);
+    if (result.kind !== "solved") {
+      throw new VirtualBenchError("unsolvable", `The simulated circuit has no operating point at ${result.worstNode}.`);
+    }
+    const { near, far } = this.#nodes;
+    for (let channel = 0; channel < BOARD.channels; channel += 1) {
+      into[channel] = this.#voltsAt(near[channel]);
+      into[FAR + channel] = this.#voltsAt(far[channel]);
+    }
+    into[SHUNT] = shuntAmps(network);
+    into[SUPPLY] = measuredSupplyVolts(network);
+  }
+
+  #voltsAt(node: string | undefined): number {
+    return node === undefined ? 0 : this.#network.voltsAt(node);
+  }
+}
