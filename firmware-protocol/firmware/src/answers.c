@@ -1,0 +1,200 @@
+#include "answers.h"
+
+#include <stddef.h>
+#include <util/delay.h>
+
+#include "arming.h"
+#include "bench.h"
+#include "calibration.h"
+#include "clock.h"
+#include "drive.h"
+#include "guard.h"
+#include "housekeeping.h"
+#include "job.h"
+#include "low.h"
+#include "measurement.h"
+#include "outputs.h"
+#include "progmem.h"
+#include "reset.h"
+#include "rest.h"
+#include "roles.h"
+#include "sentence.h"
+#include "uart.h"
+
+static void answer_hello(const request_t *request) {
+    sentence_reply(request->tag, PW_REQUEST_HELLO);
+    sentence_unsigned(PW_PROTOCOL_VERSION);
+    sentence_text_P(PSTR(PW_FIRMWARE_VERSION));
+    sentence_text(calibration_serial());
+    sentence_unsigned(PW_CHANNELS);
+    sentence_unsigned(PW_DRIVE_CHANNELS);
+    sentence_text(calibration_date());
+    sentence_reset(reset_cause());
+    sentence_send();
+}
+
+static void answer_ping(const request_t *request) {
+    sentence_reply(request->tag, PW_REQUEST_PING);
+    sentence_unsigned(clock_now_ms());
+    sentence_send();
+}
+
+static void answer_status(const request_t *request) {
+    sentence_reply(request->tag, PW_REQUEST_STATUS);
+    sentence_state(bench_state());
+    sentence_unsigned(housekeeping_supply_mv());
+    sentence_signed(housekeeping_temperature());
+    sentence_unsigned(clock_now_ms());
+    sentence_unsigned(bench_garbled_count());
+    sentence_unsigned(measurement_newest()->id);
+    sentence_send();
+}
+
+static void answer_limits(const request_t *request) {
+    if (job_running()) {
+        bench_refuse(request, PW_REFUSAL_BUSY);
+        return;
+    }
+    limits_t wanted = {.trip_ma = request->fields[PW_LIMITS_TRIP],
+                       .trip_time_ms = request->fields[PW_LIMITS_TRIP_TIME],
+                       .supply_min_mv = request->fields[PW_LIMITS_SUPPLY_MIN],
+                       .supply_max_mv = request->fields[PW_LIMITS_SUPPLY_MAX],
+                       .cool_ms = request->fields[PW_LIMITS_COOL]};
+    guard_set_limits(&wanted);
+    const limits_t *limits = guard_limits();
+    sentence_reply(request->tag, PW_REQUEST_LIMITS);
+    sentence_unsigned(limits->trip_ma);
+    sentence_unsigned(limits->trip_time_ms);
+    sentence_unsigned(limits->supply_min_mv);
+    sentence_unsigned(limits->supply_max_mv);
+    sentence_unsigned(limits->cool_ms);
+    sentence_send();
+}
+
+static void answer_roles(const request_t *request) {
+    if (job_running() || outputs_armed()) {
+        bench_refuse(request, PW_REFUSAL_BUSY);
+        return;
+    }
+    roles_add(request->fields[PW_ROLES_USED], request->fields[PW_ROLES_SENSE_ONLY], request->fields[PW_ROLES_GROUND]);
+    const roles_t *roles = roles_now();
+    sentence_reply(request->tag, PW_REQUEST_ROLES);
+    sentence_hex4(roles->used);
+    sentence_hex4(roles->sense_only);
+    sentence_hex4(roles->ground);
+    sentence_send();
+}
+
+static void answer_off(const request_t *request) {
+    bench_off(PW_END_ASKED);
+    sentence_reply(request->tag, PW_REQUEST_OFF);
+    sentence_state(bench_state());
+    sentence_send();
+}
+
+static void begin_job(const request_t *request, void (*begin)(const request_t *)) {
+    if (job_running())
+        bench_refuse(request, PW_REFUSAL_BUSY);
+    else
+        begin(request);
+}
+
+static void answer_keep(const request_t *request) {
+    uint16_t measurement = request->fields[PW_KEEP_MEASUREMENT];
+    if (!hold_keep(measurement)) {
+        bench_refuse_value(request, PW_REFUSAL_STALE, measurement_newest()->id);
+        return;
+    }
+    sentence_reply(request->tag, PW_REQUEST_KEEP);
+    sentence_unsigned(measurement);
+    sentence_send();
+}
+
+/* The newest measurement, if it is the one asked for and not still going on; otherwise the request has been refused. */
+static const measurement_t *finished(const request_t *request, uint16_t id, bool drive_wanted) {
+    const measurement_t *newest = measurement_newest();
+    if (newest->id == 0 || newest->id != id || (drive_wanted && !newest->is_drive)) {
+        bench_refuse_value(request, PW_REFUSAL_STALE, newest->id);
+        return NULL;
+    }
+    if (job_running()) {
+        bench_refuse(request, PW_REFUSAL_BUSY);
+        return NULL;
+    }
+    return newest;
+}
+
+static void answer_result(const request_t *request) {
+    const measurement_t *measurement = finished(request, request->fields[PW_RESULT_MEASUREMENT], true);
+    if (!measurement) return;
+    sentence_reply(request->tag, PW_REQUEST_RESULT);
+    sentence_unsigned(measurement->id);
+    sentence_end_word((enum pw_end)measurement->end);
+    sentence_unsigned(measurement->current_ma);
+    sentence_unsigned(measurement->peak_ma);
+    sentence_unsigned(measurement->settle_ms);
+    sentence_unsigned(measurement->samples);
+    sentence_unsigned(measurement->spread_ma);
+    sentence_unsigned(measurement->supply_mv);
+    sentence_send();
+}
+
+static void answer_volts(const request_t *request) {
+    const measurement_t *measurement = finished(request, request->fields[PW_VOLTS_MEASUREMENT], false);
+    if (!measurement) return;
+    enum pw_side side = (enum pw_side)request->fields[PW_VOLTS_SIDE];
+    const int16_t *millivolts = side == PW_SIDE_NEAR ? measurement->near_mv : measurement->far_mv;
+    sentence_reply(request->tag, PW_REQUEST_VOLTS);
+    sentence_unsigned(measurement->id);
+    sentence_side(side);
+    for (uint8_t i = 0; i < PW_CHANNELS; i++)
+        sentence_millivolts(millivolts[i]);
+    sentence_send();
+}
+
+static void answer_clear(const request_t *request) {
+    if (job_running()) {
+        bench_refuse(request, PW_REFUSAL_BUSY);
+        return;
+    }
+    bench_off(PW_END_ASKED);
+    if (!guard_clear_latch()) {
+        bench_refuse(request, PW_REFUSAL_LATCHED);
+        return;
+    }
+    sentence_reply(request->tag, PW_REQUEST_CLEAR);
+    sentence_state(bench_state());
+    sentence_send();
+}
+
+/* Everything is off, so waiting here for the reply to leave harms nobody; the watchdog ends it in any case. */
+static void answer_restart(const request_t *request) {
+    bench_off(PW_END_ASKED);
+    sentence_reply(request->tag, PW_REQUEST_RESTART);
+    sentence_send();
+    while (!uart_sent()) {
+    }
+    _delay_ms(1);
+    reset_now();
+}
+
+void answer(const request_t *request) {
+    switch ((enum pw_request)request->verb) {
+    case PW_REQUEST_HELLO: answer_hello(request); break;
+    case PW_REQUEST_PING: answer_ping(request); break;
+    case PW_REQUEST_STATUS: answer_status(request); break;
+    case PW_REQUEST_LIMITS: answer_limits(request); break;
+    case PW_REQUEST_ROLES: answer_roles(request); break;
+    case PW_REQUEST_ARM: begin_job(request, arming_begin); break;
+    case PW_REQUEST_OFF: answer_off(request); break;
+    case PW_REQUEST_REST: begin_job(request, rest_begin); break;
+    case PW_REQUEST_LOW: begin_job(request, low_begin); break;
+    case PW_REQUEST_DRIVE: begin_job(request, drive_begin); break;
+    case PW_REQUEST_HOLD: begin_job(request, hold_begin); break;
+    case PW_REQUEST_KEEP: answer_keep(request); break;
+    case PW_REQUEST_RESULT: answer_result(request); break;
+    case PW_REQUEST_VOLTS: answer_volts(request); break;
+    case PW_REQUEST_CLEAR: answer_clear(request); break;
+    case PW_REQUEST_RESTART: answer_restart(request); break;
+    }
+}

@@ -1,0 +1,79 @@
+#include "bench.h"
+
+#include "drive.h"
+#include "guard.h"
+#include "job.h"
+#include "outputs.h"
+#include "sampling.h"
+#include "sentence.h"
+
+static uint16_t garbled_count;
+
+enum pw_state bench_state(void) {
+    if (guard_latched()) return PW_STATE_LATCHED;
+    if (drive_is_on()) return PW_STATE_DRIVING;
+    return outputs_armed() ? PW_STATE_ARMED : PW_STATE_IDLE;
+}
+
+static void push_off(enum pw_end why, uint16_t value) {
+    sentence_push(PW_PUSH_OFF);
+    sentence_end_word(why);
+    sentence_unsigned(value);
+    sentence_send();
+}
+
+void bench_heed_guard(void) {
+    guard_event_t event;
+    if (!guard_take(&event)) return;
+    if (event.time_over != GUARD_NOTHING) job_stop((enum pw_end)event.time_over);
+    if (event.fault == GUARD_NOTHING) return;
+    sampling_watch_nothing();
+    job_stop((enum pw_end)event.fault);
+    push_off((enum pw_end)event.fault, event.value);
+}
+
+void bench_off(enum pw_end why) {
+    outputs_all_off();
+    bench_heed_guard();
+    guard_output_off();
+    sampling_watch_nothing();
+    job_stop(why);
+}
+
+void bench_garbled(const char *why_P) {
+    bool was_armed = outputs_armed();
+    bench_off(PW_END_GARBLED);
+    if (was_armed) push_off(PW_END_GARBLED, 0);
+    if (garbled_count < UINT16_MAX) garbled_count++;
+    sentence_push(PW_PUSH_GARBLED);
+    sentence_text_P(why_P);
+    sentence_unsigned(garbled_count);
+    sentence_send();
+}
+
+uint16_t bench_garbled_count(void) {
+    return garbled_count;
+}
+
+static void begin_refusal(const request_t *request, enum pw_refusal code) {
+    if (request->touches_outputs) bench_off(PW_END_ASKED);
+    sentence_refusal(request->tag, code);
+}
+
+void bench_refuse(const request_t *request, enum pw_refusal code) {
+    begin_refusal(request, code);
+    sentence_send();
+}
+
+void bench_refuse_value(const request_t *request, enum pw_refusal code, uint16_t value) {
+    begin_refusal(request, code);
+    sentence_unsigned(value);
+    sentence_send();
+}
+
+void bench_refuse_volts(const request_t *request, enum pw_refusal code, uint8_t channel, int16_t millivolts) {
+    begin_refusal(request, code);
+    sentence_unsigned(channel);
+    sentence_signed(millivolts);
+    sentence_send();
+}

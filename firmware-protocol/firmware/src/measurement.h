@@ -1,0 +1,33 @@
+/* The newest measurement: its number, the voltages of both sides and, for a drive, how it ended. Kept until the next
+ * one. */
+#ifndef PINWALK_MEASUREMENT_H
+#define PINWALK_MEASUREMENT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "../generated/protocol.h"
+
+typedef struct {
+    uint16_t id;   /* 0: none yet */
+    bool is_drive; /* drive or hold: `result` may be asked for */
+    int16_t near_mv[PW_CHANNELS];
+    int16_t far_mv[PW_CHANNELS];
+    uint8_t end; /* enum pw_end */
+    uint16_t current_ma;
+    uint16_t peak_ma;
+    uint16_t settle_ms;
+    uint16_t samples;
+    uint16_t spread_ma;
+    uint16_t supply_mv;
+} measurement_t;
+
+const measurement_t *measurement_newest(void);
+
+/* A new number, nothing measured yet. */
+measurement_t *measurement_begin(bool is_drive);
+
+/* Takes the finished look at these channels over. */
+void measurement_store_look(uint16_t channels);
+
+#endif

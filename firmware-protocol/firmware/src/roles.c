@@ -1,0 +1,14 @@
+#include "roles.h"
+
+static roles_t roles;
+
+const roles_t *roles_now(void) {
+    return &roles;
+}
+
+void roles_add(uint16_t used, uint16_t sense_only, uint16_t ground) {
+    roles.told = true;
+    roles.used = used;
+    roles.sense_only |= sense_only;
+    roles.ground |= ground;
+}

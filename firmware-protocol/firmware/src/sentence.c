@@ -1,0 +1,103 @@
+#include "sentence.h"
+
+#include "line.h"
+#include "progmem.h"
+#include "uart.h"
+
+#define LONGEST_WORD 10
+
+#define WORD_ROW(id, word) word,
+#define REQUEST_ROW(id, verb, first, count, touches, repeatable, reply) verb,
+#define NAME_ROW(id, name, fields) name,
+
+static const char state_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_STATE(WORD_ROW)};
+static const char side_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_SIDE(WORD_ROW)};
+static const char reset_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_RESET(WORD_ROW)};
+static const char end_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_END(WORD_ROW)};
+static const char verbs[][LONGEST_WORD] PROGMEM = {PW_REQUESTS(REQUEST_ROW)};
+static const char push_names[][LONGEST_WORD] PROGMEM = {PW_PUSHES(NAME_ROW)};
+static const char refusal_codes[][LONGEST_WORD + 1] PROGMEM = {PW_REFUSALS(NAME_ROW)};
+
+static line_writer_t writer;
+
+static void tagged(char mark, uint8_t tag) {
+    line_begin(&writer, mark);
+    line_hex(&writer, tag, 2);
+    line_char(&writer, ' ');
+}
+
+static void field_P(const char *text, uint8_t longest) {
+    line_char(&writer, ' ');
+    line_text_P(&writer, text, longest);
+}
+
+void sentence_reply(uint8_t tag, enum pw_request verb) {
+    tagged(PW_MARK_REPLY, tag);
+    line_text_P(&writer, verbs[verb], sizeof verbs[0]);
+}
+
+void sentence_refusal(uint8_t tag, enum pw_refusal code) {
+    tagged(PW_MARK_REFUSAL, tag);
+    line_text_P(&writer, refusal_codes[code], sizeof refusal_codes[0]);
+}
+
+void sentence_push(enum pw_push name) {
+    line_begin(&writer, PW_MARK_PUSH);
+    line_text_P(&writer, push_names[name], sizeof push_names[0]);
+}
+
+void sentence_unsigned(uint32_t value) {
+    line_char(&writer, ' ');
+    line_unsigned(&writer, value);
+}
+
+void sentence_signed(int16_t value) {
+    line_char(&writer, ' ');
+    line_signed(&writer, value);
+}
+
+void sentence_hex4(uint16_t value) {
+    line_char(&writer, ' ');
+    line_hex(&writer, value, 4);
+}
+
+void sentence_text(const char *text) {
+    line_char(&writer, ' ');
+    line_text(&writer, text);
+}
+
+void sentence_text_P(const char *text) {
+    field_P(text, PW_LONGEST_TEXT);
+}
+
+void sentence_millivolts(int16_t value_or_not_measured) {
+    if (value_or_not_measured == NOT_MEASURED)
+        sentence_text("-");
+    else
+        sentence_signed(value_or_not_measured);
+}
+
+void sentence_state(enum pw_state word) {
+    field_P(state_words[word], LONGEST_WORD);
+}
+
+void sentence_side(enum pw_side word) {
+    field_P(side_words[word], LONGEST_WORD);
+}
+
+void sentence_reset(enum pw_reset word) {
+    field_P(reset_words[word], LONGEST_WORD);
+}
+
+void sentence_end_word(enum pw_end word) {
+    field_P(end_words[word], LONGEST_WORD);
+}
+
+bool sentence_send(void) {
+    line_seal(&writer);
+    return uart_send(writer.text, writer.length);
+}
+
+bool sentence_send_if_room(void) {
+    return uart_free() > SENTENCE_ROOM + PW_MAX_REPLY_BYTES / 2 && sentence_send();
+}
