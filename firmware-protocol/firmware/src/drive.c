@@ -87,6 +87,7 @@ static bool take_window_when_due(void) {
 }
 
 static void begin_looks(void) {
+    drive_values_take(measurement, channel);
     measurement->settle_ms = elapsed_ms();
     sampling_look(own_bit(), CALIBRATION_SAMPLES, LOOK_NEAR_AND_FAR);
     phase = LOOKING_AT_PIN;

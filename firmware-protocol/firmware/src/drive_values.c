@@ -6,6 +6,8 @@
 #include "sampling.h"
 #include "sentence.h"
 
+#define ENOUGH_SAMPLES 8 /* for a mean that may stand in place of the last whole window's */
+
 static bool pin_seen;
 static int16_t pin_mv;
 
@@ -41,30 +43,37 @@ static void note_supply(measurement_t *measurement, const window_t *window) {
     if (window->supply.count > 0) measurement->supply_mv = housekeeping_supply_mv();
 }
 
+static void note_current(measurement_t *measurement, const window_t *window) {
+    bool use_peak = saturated(window) && window->peak.count > 0;
+    const samples_t *samples = use_peak ? &window->peak : &window->current;
+    uint16_t (*milliamps)(uint16_t) = use_peak ? calibration_peak_ma : calibration_current_ma;
+    measurement->current_ma = milliamps(samples_mean_q5(samples));
+    measurement->samples = samples->count;
+    measurement->spread_ma = (uint16_t)(milliamps((uint16_t)(samples->greatest * CALIBRATION_SAMPLES)) -
+                                        milliamps((uint16_t)(samples->least * CALIBRATION_SAMPLES)));
+}
+
+static void take(measurement_t *measurement, uint8_t channel, window_t *window) {
+    sampling_take_window(window);
+    note_peak(measurement, window);
+    note_pin(window, channel);
+    note_supply(measurement, window);
+}
+
 bool drive_values_take(measurement_t *measurement, uint8_t channel) {
     window_t window;
-    sampling_take_window(&window);
-    note_peak(measurement, &window);
-    note_pin(&window, channel);
-    note_supply(measurement, &window);
+    take(measurement, channel, &window);
     if (window.current.count == 0) return false;
-    bool use_peak = saturated(&window) && window.peak.count > 0;
-    measurement->current_ma = use_peak ? calibration_peak_ma(samples_mean_q5(&window.peak))
-                                       : calibration_current_ma(samples_mean_q5(&window.current));
-    measurement->samples = use_peak ? window.peak.count : window.current.count;
-    measurement->spread_ma = use_peak
-                                 ? calibration_peak_ma((uint16_t)((window.peak.greatest - window.peak.least) * 32u))
-                                 : (uint16_t)(count_ma(window.current.greatest) - count_ma(window.current.least));
+    note_current(measurement, &window);
     return true;
 }
 
 void drive_values_at_stop(measurement_t *measurement, uint8_t channel, enum pw_end why) {
     window_t window;
-    sampling_take_window(&window);
-    note_peak(measurement, &window);
-    note_pin(&window, channel);
-    note_supply(measurement, &window);
-    if (why == PW_END_SLOW_TRIP || why == PW_END_FAST_TRIP || measurement->samples == 0) {
+    take(measurement, channel, &window);
+    if (window.current.count >= ENOUGH_SAMPLES || (window.current.count > 0 && measurement->samples == 0))
+        note_current(measurement, &window);
+    if (why == PW_END_SLOW_TRIP || why == PW_END_FAST_TRIP) {
         bool peak;
         uint16_t q5 = sampling_newest_current(&peak);
         measurement->current_ma = peak ? calibration_peak_ma(q5) : calibration_current_ma(q5);

@@ -95,6 +95,10 @@ void guard_output_off(void) {
     guard_output_on(GUARD_NO_CHANNEL, 0, GUARD_NOTHING);
 }
 
+bool guard_output_is_on(void) {
+    return output_left_ms > 0;
+}
+
 bool guard_take(guard_event_t *taken) {
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         taken->fault = event.fault;
@@ -146,12 +150,10 @@ static void fault(uint8_t why, uint16_t value) {
     clock_wake_main();
 }
 
-bool guard_sense_latch(void) {
-    if (PIND & (1 << NET_LATCH_SENSE)) {
-        latched = true;
-        fault(PW_END_FAST_TRIP, 0);
-    }
-    return latched;
+void guard_sense_latch(void) {
+    if (!(PIND & (1 << NET_LATCH_SENSE))) return;
+    latched = true;
+    fault(PW_END_FAST_TRIP, 0);
 }
 
 void guard_current(uint16_t count) {

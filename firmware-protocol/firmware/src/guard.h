@@ -44,6 +44,8 @@ void guard_output_on(uint8_t channel, uint16_t most_ms, uint8_t end);
 /* More time for an output that is still on (a kept hold); false if it is already off. */
 bool guard_output_keep(uint16_t most_ms);
 void guard_output_off(void);
+/* False from the very moment at which an interrupt has switched it off. */
+bool guard_output_is_on(void);
 
 /* Something was switched off since the last call? */
 bool guard_take(guard_event_t *event);
@@ -58,10 +60,9 @@ bool guard_latched(void);
 /* Pulses the clear line; false if the latch stays. Only with everything off. */
 bool guard_clear_latch(void);
 
-/* From the interrupts. Counts are raw conversions. guard_sense_latch() is true when the latch is up: what the
- * converter has just seen is then worth nothing. */
+/* From the interrupts. Counts are raw conversions. */
 void guard_tick(void);
-bool guard_sense_latch(void);
+void guard_sense_latch(void);
 void guard_current(uint16_t count);
 void guard_supply(uint16_t count);
 

@@ -39,6 +39,7 @@ static volatile uint8_t slot;
 static volatile uint8_t slot_index;
 static volatile uint8_t watched_channel = WATCH_NOTHING;
 static window_t window;
+static volatile bool ignore_next;
 static volatile uint16_t newest_current;
 static volatile uint16_t newest_peak;
 
@@ -167,28 +168,42 @@ static void convert_next(void) {
     ADCSRA = (1 << ADEN) | (1 << ADSC) | (1 << ADIE) | ADC_PRESCALER;
 }
 
+/* What belongs to an output counts only while that is on: neither the conversion that was under way when it went on nor
+ * the one that was when it went off. */
+static void add_to_output(uint8_t of_slot, uint16_t count) {
+    if (!guard_output_is_on()) return;
+    if (ignore_next) {
+        ignore_next = false;
+        return;
+    }
+    switch (of_slot) {
+    case SLOT_CURRENT:
+        newest_current = count;
+        add(&window.current, count);
+        break;
+    case SLOT_PEAK:
+        newest_peak = count;
+        add(&window.peak, count);
+        break;
+    default: add(&window.watched, count); break;
+    }
+}
+
 ISR(ADC_vect) {
     uint16_t count = ADC;
     heartbeat++;
-    bool stale = guard_sense_latch() && slot != SLOT_SUPPLY && slot != SLOT_LOOK;
-    if (!stale) {
-        switch (slot) {
-        case SLOT_CURRENT:
-            guard_current(count);
-            newest_current = count;
-            add(&window.current, count);
-            break;
-        case SLOT_PEAK:
-            newest_peak = count;
-            add(&window.peak, count);
-            break;
-        case SLOT_SUPPLY:
-            guard_supply(count);
-            add(&window.supply, count);
-            break;
-        case SLOT_WATCHED: add(&window.watched, count); break;
-        default: add_to_look(count); break;
-        }
+    guard_sense_latch();
+    switch (slot) {
+    case SLOT_CURRENT:
+        guard_current(count);
+        add_to_output(SLOT_CURRENT, count);
+        break;
+    case SLOT_SUPPLY:
+        guard_supply(count);
+        add(&window.supply, count);
+        break;
+    case SLOT_LOOK: add_to_look(count); break;
+    default: add_to_output(slot, count); break;
     }
     convert_next();
 }
@@ -223,6 +238,7 @@ void sampling_watch(uint8_t channel) {
         slot_index = 0;
         newest_current = 0;
         newest_peak = 0;
+        ignore_next = true;
         clear_window();
         board_select_input(channel);
     }

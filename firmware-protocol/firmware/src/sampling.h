@@ -31,7 +31,8 @@ void sampling_init(void);
 /* The relay has been closed: converts from now on until the relay is open and no look goes on. */
 void sampling_begin(void);
 
-/* Watches the near voltage of a channel between the current's conversions, from the next conversion on. */
+/* An output has just gone on: gathers the current, and the near voltage of its channel in between, until it goes off.
+ */
 void sampling_watch(uint8_t channel);
 void sampling_watch_nothing(void);
 
@@ -39,7 +40,7 @@ void sampling_watch_nothing(void);
 void sampling_take_window(window_t *window);
 
 /* The newest conversion of the current in q5, of the x20 amplifier, or of the x4 one with `peak` set where that
- * is saturated. Conversions made after the hardware latch came up do not count. */
+ * is saturated. */
 uint16_t sampling_newest_current(bool *peak);
 
 /* Looks at each near input of the mask (and far, if asked), `samples` (1 to 32) conversions each, lowest input first.
