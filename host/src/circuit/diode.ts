@@ -1,0 +1,111 @@
+import { type Branch, leakSiemens } from "./branch.js";
+
+/**
+ * The junction diode I = IS·(exp((V − I·RS)/(N·VT)) − 1), the law of SPICE's diode below breakdown.
+ * Range: −50 °C to 150 °C, from reverse voltages below the rating up to surge current; no breakdown, no capacitance.
+ */
+export interface DiodeModel {
+  /** IS at `nominalCelsius`, amps. */
+  readonly saturationAmps: number;
+  /** N. */
+  readonly ideality: number;
+  /** RS, ohms. */
+  readonly seriesOhms: number;
+  /** EG of SPICE, eV: 1.11 for silicon, 0.69 for a Schottky barrier. Default 1.11. */
+  readonly gapVolts?: number;
+  /** XTI of SPICE: 3 for a junction, 2 for a Schottky barrier. Default 3. */
+  readonly saturationExponent?: number;
+  /** TNOM of SPICE, the temperature at which `saturationAmps` holds. Default 27 °C. */
+  readonly nominalCelsius?: number;
+}
+
+/** k/q in volts per kelvin (exact in the SI of 2019: 1.380649e-23 / 1.602176634e-19). */
+const boltzmannOverCharge = 1.380649e-23 / 1.602176634e-19;
+
+/** VT = kT/q in volts. Example: 27 °C → 0.0258649 V. */
+export function thermalVolts(celsius: number): number {
+  return boltzmannOverCharge * (celsius + 273.15);
+}
+
+/** IS at `celsius`, amps, by SPICE's law: IS·exp((T/Tnom − 1)·EG/(N·VT))·(T/Tnom)^(XTI/N). */
+export function saturationAmpsAt(model: DiodeModel, celsius: number): number {
+  const nominal = (model.nominalCelsius ?? 27) + 273.15;
+  const ratio = (celsius + 273.15) / nominal;
+  const gap = model.gapVolts ?? 1.11;
+  const exponent = ((ratio - 1) * gap) / (model.ideality * thermalVolts(celsius));
+  return model.saturationAmps * Math.exp(exponent) * ratio ** ((model.saturationExponent ?? 3) / model.ideality);
+}
+
+/** Forward voltage at a current, volts. Example: IS 76.9 nA, N 1.45, RS 42 mΩ at 1.612924 A, 27 °C → 0.7000 V. */
+export function diodeVoltsAt(model: DiodeModel, amps: number, celsius: number): number {
+  const saturation = saturationAmpsAt(model, celsius);
+  return model.ideality * thermalVolts(celsius) * Math.log1p(amps / saturation) + amps * model.seriesOhms;
+}
+
+/** Solves w + ln w = x, the Wright omega function, to full precision. */
+function wrightOmega(x: number): number {
+  if (x < -36) return Math.exp(x);
+  let w = x > 1 ? x - Math.log(x) : Math.exp(x > -2 ? 0.64 * x - 0.57 : x);
+  for (let step = 0; step < 6; step++) {
+    // Fritsch, Shafer and Crowley's step (CACM 16, 1973, algorithm 443): fourth order.
+    const error = x - w - Math.log(w);
+    const base = 2 * (1 + w) * (1 + w + (2 / 3) * error);
+    const change = ((error / (1 + w)) * (base - error)) / (base - 2 * error);
+    w *= 1 + change;
+    if (Math.abs(change) < 1e-4) return w;
+  }
+  return w;
+}
+
+/**
+ * A diode as one branch. The series resistance is folded in by the Wright omega function instead of an inner node: the
+ * network stays small, and the slope is bounded by 1/RS, so that Newton's steps need no limiting.
+ */
+export class DiodeBranch implements Branch {
+  amps = 0;
+  siemens = leakSiemens;
+  readonly linear = false;
+  readonly startVolts: number;
+  private readonly scaleVolts: number;
+  private readonly saturation: number;
+  private readonly criticalVolts: number;
+  private readonly logOffset: number;
+  private readonly limited: boolean;
+
+  constructor(
+    private readonly model: DiodeModel,
+    celsius: number,
+  ) {
+    this.scaleVolts = model.ideality * thermalVolts(celsius);
+    this.saturation = saturationAmpsAt(model, celsius);
+    this.criticalVolts = this.scaleVolts * Math.log(this.scaleVolts / (Math.SQRT2 * this.saturation));
+    this.startVolts = this.criticalVolts;
+    this.limited = model.seriesOhms * 20 < 1e-3;
+    this.logOffset =
+      Math.log((this.saturation * model.seriesOhms) / this.scaleVolts) +
+      (this.saturation * model.seriesOhms) / this.scaleVolts;
+  }
+
+  evaluate(volts: number): void {
+    const { scaleVolts, saturation } = this;
+    const { seriesOhms } = this.model;
+    if (seriesOhms > 0) {
+      const omega = wrightOmega(this.logOffset + volts / scaleVolts);
+      this.amps = (scaleVolts / seriesOhms) * omega - saturation + leakSiemens * volts;
+      this.siemens = omega / (1 + omega) / seriesOhms + leakSiemens;
+    } else {
+      const growth = Math.exp(Math.min(volts / scaleVolts, 600));
+      this.amps = saturation * (growth - 1) + leakSiemens * volts;
+      this.siemens = (saturation * growth) / scaleVolts + leakSiemens;
+    }
+  }
+
+  /** SPICE's junction limiting (Nagel, UCB/ERL M520, 1975), where the series resistance is too small to bound the slope. */
+  limit(volts: number, previousVolts: number): number {
+    if (!this.limited || volts <= this.criticalVolts || Math.abs(volts - previousVolts) <= 2 * this.scaleVolts)
+      return volts;
+    if (previousVolts <= 0) return this.scaleVolts * Math.log(volts / this.scaleVolts);
+    const argument = 1 + (volts - previousVolts) / this.scaleVolts;
+    return argument > 0 ? previousVolts + this.scaleVolts * Math.log(argument) : this.criticalVolts;
+  }
+}
