@@ -15,6 +15,7 @@ import {
   PinState,
 } from "avr8js";
 import { ATMEGA328P, type PortLetter, RESET_FLAGS, type ResetCause } from "./atmega328p.js";
+import { internalsOf } from "./emulator-internals.js";
 import { ReceiveQueue } from "./receive-queue.js";
 import { mendReceiver } from "./receiver-mend.js";
 import { asleepUntil, fallsAsleep } from "./sleep.js";
@@ -51,6 +52,7 @@ export interface ChipOptions {
 }
 
 const SEI = 0x9478;
+const SLEEP = 0x9588;
 /** The chip's temperature sensor at 25 °C gives 314 mV (data sheet table 23-2; from memory). */
 const TEMPERATURE_SENSOR_VOLTS = 0.314;
 /** After a watchdog reset the watchdog runs on, at its shortest time, until the firmware turns it off (11.9.2). */
@@ -109,7 +111,9 @@ export class Chip {
     this.#limitCycles = Math.ceil(untilCycles);
     while (this.#cpu.cycles < this.#limitCycles) {
       this.#execute();
-      if (this.#resetAsked !== undefined) this.reset(this.#resetAsked);
+      if (this.#resetAsked === undefined) continue;
+      this.#limitCycles = Math.ceil(untilCycles);
+      this.reset(this.#resetAsked);
     }
   }
 
@@ -157,10 +161,12 @@ export class Chip {
     this.#ports[port].setPin(index, high);
   }
 
+  /** The inner loop: executes to the limit, or to a reset, which pulls the limit in. */
   #execute(): void {
     const cpu = this.#cpu;
     const { progMem } = cpu;
-    while (cpu.cycles < this.#limitCycles && this.#resetAsked === undefined) {
+    const internals = internalsOf(cpu);
+    while (cpu.cycles < this.#limitCycles) {
       if (this.#asleep) {
         this.#asleep = asleepUntil(cpu, this.#limitCycles);
         continue;
@@ -169,8 +175,13 @@ export class Chip {
       avrInstruction(cpu);
       // The instruction after SEI is always executed before an interrupt (instruction set manual): `sei; sleep` relies on it.
       if (opcode === SEI) continue;
-      if (fallsAsleep(cpu, opcode)) this.#asleep = true;
-      else cpu.tick();
+      if (opcode === SLEEP && fallsAsleep(cpu)) {
+        this.#asleep = true;
+        continue;
+      }
+      // What `tick` looks at itself; asking here spares the call for nearly every instruction.
+      const event = internals.nextClockEvent;
+      if (cpu.nextInterrupt >= 0 || (event !== null && event.cycles <= cpu.cycles)) cpu.tick();
     }
   }
 
@@ -179,6 +190,7 @@ export class Chip {
     cpu.cycles = cycles;
     cpu.reset = () => {
       this.#resetAsked = "watchdog";
+      this.stopBefore(0);
     };
     return cpu;
   }

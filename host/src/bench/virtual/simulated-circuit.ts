@@ -9,9 +9,16 @@ import { WarmingFilaments } from "./warming-filaments.js";
 const FAR = BOARD.channels;
 const SHUNT = 2 * BOARD.channels;
 const SUPPLY = SHUNT + 1;
-const QUANTITIES = SUPPLY + 1;
+const FIRST_PROBE = SUPPLY + 1;
 /** Good to a tenth of a microamp: far below one count of any converter. */
 const RESIDUAL_AMPS = 1e-7;
+
+export interface CircuitExtras {
+  /** Pairs of nodes whose voltage somebody wants to know besides the bench: lamps. */
+  readonly probes?: readonly (readonly [plus: string, minus: string])[];
+  /** Sources of the parts that start switched off. */
+  readonly switchedOff?: readonly string[];
+}
 
 /**
  * Any network on the bench's connector, over emulated time. The network is solved when a switch moves and then at the
@@ -23,27 +30,37 @@ export class SimulatedCircuit implements AnalogSide {
   readonly #nodes: ChannelNodes;
   readonly #network: PreparedNetwork;
   readonly #filaments: WarmingFilaments;
-  readonly #atStart = new Float64Array(QUANTITIES);
-  readonly #atEnd = new Float64Array(QUANTITIES);
+  readonly #probes: readonly (readonly [string, string])[];
+  readonly #atStart: Float64Array;
+  readonly #atEnd: Float64Array;
   #startSeconds = 0;
   #endSeconds = 0;
   #begun = false;
 
-  constructor(parts: readonly Part[], nodes: ChannelNodes) {
+  constructor(parts: readonly Part[], nodes: ChannelNodes, extras: CircuitExtras = {}) {
     this.#nodes = nodes;
+    this.#probes = extras.probes ?? [];
+    this.#atStart = new Float64Array(FIRST_PROBE + this.#probes.length);
+    this.#atEnd = new Float64Array(FIRST_PROBE + this.#probes.length);
     const made = prepareNetwork({ reference: nodes.reference, parts: [...parts, ...benchParts(nodes)] });
     if (made.kind === "invalid") {
       throw new VirtualBenchError("unsolvable", made.problems.map((problem) => problem.text).join("; "));
     }
     this.#network = made.prepared;
     this.#filaments = new WarmingFilaments(parts);
+    for (const id of extras.switchedOff ?? []) this.#network.setSource(id, 0, Number.POSITIVE_INFINITY);
   }
 
   switchTo(switching: Switching, atSeconds: number): void {
+    this.alter(atSeconds, (network) => setSwitches(network, this.#nodes, switching));
+  }
+
+  /** Changes the network at a moment: whatever is switched in it, other than filaments. */
+  alter(atSeconds: number, change: (network: PreparedNetwork) => void): void {
     if (this.#begun) this.#advance(atSeconds);
     this.#begun = true;
     this.#filaments.moveTo(this.#shareOf(atSeconds));
-    setSwitches(this.#network, this.#nodes, switching);
+    change(this.#network);
     this.#filaments.holdIn(this.#network, "start");
     this.#solve(this.#atStart);
     this.#startSeconds = atSeconds;
@@ -64,6 +81,11 @@ export class SimulatedCircuit implements AnalogSide {
 
   supplyVolts(atSeconds: number): number {
     return this.#read(SUPPLY, atSeconds);
+  }
+
+  /** Volts across one of the probes. */
+  probeVolts(probe: number, atSeconds: number): number {
+    return this.#read(FIRST_PROBE + probe, atSeconds);
   }
 
   #read(quantity: number, atSeconds: number): number {
@@ -107,6 +129,9 @@ export class SimulatedCircuit implements AnalogSide {
     }
     into[SHUNT] = shuntAmps(network);
     into[SUPPLY] = measuredSupplyVolts(network);
+    for (const [index, [plus, minus]] of this.#probes.entries()) {
+      into[FIRST_PROBE + index] = network.voltsAt(plus) - network.voltsAt(minus);
+    }
   }
 
   #voltsAt(node: string | undefined): number {

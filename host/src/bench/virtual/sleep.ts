@@ -1,9 +1,8 @@
 import type { CPU } from "avr8js";
 import { ATMEGA328P } from "./atmega328p.js";
-import { nextClockEventCycles } from "./emulator-internals.js";
+import { internalsOf } from "./emulator-internals.js";
 import { VirtualBenchError } from "./virtual-bench-error.js";
 
-const SLEEP = 0x9588;
 const SE = 0x01;
 const SLEEP_MODES = 0x0e;
 const IDLE = 0x00;
@@ -11,14 +10,13 @@ const ADEN = 0x80;
 const ADSC = 0x40;
 
 /**
- * Says whether the instruction that has just been executed puts the chip to sleep; the emulator itself passes over it.
+ * Says whether SLEEP, which has just been executed, puts the chip to sleep; the emulator itself passes over it.
  *
  * Entering idle sleep with the converter on and at rest starts a conversion (data sheet 10.3), which is done here too: firmware that
  * sets ADMUX without waiting for the end of that conversion reads the wrong channel on silicon, and so it does here.
  * Throws `unsupported-sleep` for the modes that stop the clocks of timers or UART, which the emulator cannot.
  */
-export function fallsAsleep(cpu: CPU, opcode: number | undefined): boolean {
-  if (opcode !== SLEEP) return false;
+export function fallsAsleep(cpu: CPU): boolean {
   const { SMCR, ADCSRA } = ATMEGA328P.registers;
   const mode = cpu.data[SMCR] ?? 0;
   if ((mode & SE) === 0) return false;
@@ -40,7 +38,7 @@ export function fallsAsleep(cpu: CPU, opcode: number | undefined): boolean {
 export function asleepUntil(cpu: CPU, limitCycles: number): boolean {
   const interruptWaits = cpu.nextInterrupt >= 0 && cpu.interruptsEnabled;
   if (!interruptWaits) {
-    const to = Math.min(nextClockEventCycles(cpu), limitCycles);
+    const to = Math.min(internalsOf(cpu).nextClockEvent?.cycles ?? limitCycles, limitCycles);
     if (to > cpu.cycles) cpu.cycles = to;
   }
   const { pc } = cpu;

@@ -1,0 +1,76 @@
+import { type Adapter, adapterOf } from "../../plan/adapter.js";
+import type { Fault } from "../../plan/fault.js";
+import { type PlanNetwork, planNetwork } from "../../plan/plan-network.js";
+import type { Plan } from "../../plan/plan-schema.js";
+import type { AnalogSide } from "./analog-side.js";
+import type { ChannelNodes } from "./bench-connections.js";
+import { BOARD } from "./board-values.js";
+import { SimulatedCircuit } from "./simulated-circuit.js";
+import { VirtualBenchError, type VirtualBenchErrorCode } from "./virtual-bench-error.js";
+
+/** A vehicle or a cable on the bench's connector. */
+export interface SimulatedVehicle {
+  readonly side: AnalogSide;
+  /** Volts across each lamp, by `socket.filament`. */
+  lampVolts(atSeconds: number): Record<string, number>;
+  /** Switches the vehicle's own supply onto the lamps of these functions, and off all others; for back-feed. */
+  switchOwn(functions: readonly string[], atSeconds: number): void;
+}
+
+/** The vehicle's own switches: 0.1 Ω of wiring and a rested battery, 12.6 V per nominal 12 V (common practice, no source). */
+const OWN_OHMS = 0.1;
+const OWN_VOLTS_PER_NOMINAL = 12.6 / 12;
+
+/**
+ * Builds what a plan describes, with faults, as the bench meets it. Throws `VirtualBenchError` `bad-fault` for a place that the
+ * plan does not have, `bad-plan` for a connector that the bench cannot take, `unsolvable`.
+ */
+export function simulatedVehicle(plan: Plan, faults: readonly Fault[], ambientC: number): SimulatedVehicle {
+  const adapter = orRefuse("bad-plan", () => adapterOf(plan));
+  const built = orRefuse("bad-fault", () => planNetwork(plan, { faults, ambientC }));
+  const minus = built.chassisNode ?? built.reference;
+  const ownParts = built.lamps.map(
+    (lamp) =>
+      ({ kind: "source", id: ownId(lamp.id), plus: lamp.factoryNode, minus, volts: 0, ohms: OWN_OHMS }) as const,
+  );
+  const circuit = new SimulatedCircuit([...built.parts, ...ownParts], channelNodes(built, adapter), {
+    probes: built.lamps.map(({ feedNode, returnNode }) => [feedNode, returnNode] as const),
+    switchedOff: ownParts.map(({ id }) => id),
+  });
+  return {
+    side: circuit,
+    lampVolts: (atSeconds) =>
+      Object.fromEntries(built.lamps.map(({ id }, index) => [id, circuit.probeVolts(index, atSeconds)])),
+    switchOwn: (functions, atSeconds) =>
+      circuit.alter(atSeconds, (network) => {
+        for (const lamp of built.lamps) {
+          const on = lamp.functions.some((one) => functions.includes(one));
+          const volts = on ? plan.nominalVolts * OWN_VOLTS_PER_NOMINAL : 0;
+          network.setSource(ownId(lamp.id), volts, on ? OWN_OHMS : Number.POSITIVE_INFINITY);
+        }
+      }),
+  };
+}
+
+function ownId(lamp: string): string {
+  return `own-switch:${lamp}`;
+}
+
+function channelNodes(built: PlanNetwork, adapter: Adapter): ChannelNodes {
+  const near = new Array<string | undefined>(BOARD.channels).fill(undefined);
+  const far = new Array<string | undefined>(BOARD.channels).fill(undefined);
+  for (const { pin, channel } of adapter.near) {
+    near[channel] = pin === built.groundPin ? built.reference : built.pinNode(pin);
+  }
+  for (const { pin, channel } of adapter.far) far[channel] = built.farPinNode(pin);
+  return { reference: built.reference, near, far };
+}
+
+function orRefuse<T>(code: VirtualBenchErrorCode, make: () => T): T {
+  try {
+    return make();
+  } catch (cause) {
+    if (cause instanceof RangeError) throw new VirtualBenchError(code, cause.message, { cause });
+    throw cause;
+  }
+}

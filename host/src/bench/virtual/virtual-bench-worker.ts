@@ -1,0 +1,147 @@
+import { type MessagePort, parentPort, workerData } from "node:worker_threads";
+import { EmulatedBench } from "./emulated-bench.js";
+import type { OutputState } from "./output-log.js";
+import { RealPace } from "./real-pace.js";
+import { simulatedVehicle } from "./simulated-vehicle.js";
+import { isVirtualBenchError } from "./virtual-bench-error.js";
+import type { BenchChange, FromWorker, ToWorker, WorkerStart } from "./worker-messages.js";
+
+/** Pauses between slices in real pace, ms: while something goes on, and while nothing does. */
+const LIVELY_PAUSE_MS = 1;
+const QUIET_PAUSE_MS = 4;
+const LIVELY_FOR_MS = 50;
+/** Longest that the host goes without hearing how far time has come in real pace. */
+const REPORT_EVERY_MS = 20;
+
+/** The emulated bench behind a message port: the whole of the worker thread. */
+class WorkerBench {
+  readonly #port: MessagePort;
+  readonly #start: WorkerStart;
+  readonly #bench: EmulatedBench;
+  #vehicle: ReturnType<typeof simulatedVehicle>;
+  #outputs: OutputState[] = [];
+  #ambientC: number;
+
+  constructor(port: MessagePort, start: WorkerStart) {
+    this.#port = port;
+    this.#start = start;
+    this.#ambientC = start.ambientC;
+    this.#vehicle = simulatedVehicle(start.plan, start.faults, start.ambientC);
+    this.#bench = new EmulatedBench({ ...start, side: this.#vehicle.side });
+    this.#bench.outputs.onChange((state) => this.#outputs.push(state));
+  }
+
+  serve(): void {
+    this.#post({ kind: "opened" });
+    if (this.#start.pace === "fast") this.#serveLockStep();
+    else this.#serveRealPace();
+  }
+
+  #serveLockStep(): void {
+    this.#port.on("message", (message: ToWorker) => {
+      if (message.kind !== "go") return this.#answer(message);
+      this.#bench.send(message.bytes);
+      this.#bench.runUntilLine(message.untilMs);
+      this.#report(this.#bench.takeSent());
+    });
+  }
+
+  #serveRealPace(): void {
+    const pace = new RealPace(this.#bench, () => performance.now());
+    let reportedAt = 0;
+    let livelyUntil = 0;
+    const slice = () => {
+      const { behind } = pace.slice();
+      const wallMs = performance.now();
+      const bytes = this.#bench.takeSent();
+      const news = bytes.length > 0 || this.#outputs.length > 0;
+      if (news || this.#bench.outputs.last.relayClosed) livelyUntil = wallMs + LIVELY_FOR_MS;
+      if (news || wallMs - reportedAt >= REPORT_EVERY_MS) {
+        reportedAt = wallMs;
+        this.#report(bytes);
+      }
+      return behind;
+    };
+    const loop = () => {
+      if (slice()) setImmediate(loop);
+      else setTimeout(loop, performance.now() < livelyUntil ? LIVELY_PAUSE_MS : QUIET_PAUSE_MS);
+    };
+    this.#port.on("message", (message: ToWorker) => {
+      slice();
+      if (message.kind !== "bytes") return this.#answer(message);
+      livelyUntil = performance.now() + LIVELY_FOR_MS;
+      this.#bench.send(message.bytes);
+    });
+    loop();
+  }
+
+  #answer(message: ToWorker): void {
+    if (message.kind === "look") {
+      const { nowMs, outputs } = this.#bench;
+      const view = { nowMs, outputs: outputs.last, lampVolts: this.#vehicle.lampVolts(nowMs / 1000) };
+      this.#post({ kind: "seen", ticket: message.ticket, view });
+    } else if (message.kind === "change") {
+      const { ticket } = message;
+      try {
+        this.#apply(message.change);
+        this.#post({ kind: "done", ticket });
+      } catch (cause) {
+        if (!isVirtualBenchError(cause)) throw cause;
+        this.#post({ kind: "not-done", ticket, code: cause.code, message: cause.message });
+      }
+    }
+  }
+
+  #apply(change: BenchChange): void {
+    const bench = this.#bench;
+    switch (change.what) {
+      case "vehicle":
+        this.#vehicle = simulatedVehicle(change.plan, change.faults, this.#ambientC);
+        bench.plugIn(this.#vehicle.side);
+        break;
+      case "own-functions":
+        this.#vehicle.switchOwn(change.functions, bench.nowMs / 1000);
+        bench.plugIn(this.#vehicle.side);
+        break;
+      case "start-button":
+        bench.pressStart(change.pressed);
+        break;
+      case "stop-button":
+        bench.pressStop(change.pressed);
+        break;
+      case "supply":
+        bench.setSupply(change.volts);
+        break;
+      case "ambient":
+        this.#ambientC = change.ambientC;
+        bench.setAmbient(change.ambientC);
+        break;
+      case "stuck-channels":
+        bench.setStuckChannels(change.mask);
+        break;
+      case "reset":
+        bench.reset(change.cause);
+        break;
+    }
+  }
+
+  #report(bytes: Uint8Array): void {
+    const outputs = this.#outputs;
+    this.#outputs = [];
+    this.#post({ kind: "advanced", nowMs: this.#bench.nowMs, bytes, outputs });
+  }
+
+  #post(message: FromWorker): void {
+    this.#port.postMessage(message);
+  }
+}
+
+if (parentPort !== null) {
+  try {
+    new WorkerBench(parentPort, workerData as WorkerStart).serve();
+  } catch (cause) {
+    if (!isVirtualBenchError(cause)) throw cause;
+    parentPort.postMessage({ kind: "failed", code: cause.code, message: cause.message } satisfies FromWorker);
+    parentPort.close();
+  }
+}

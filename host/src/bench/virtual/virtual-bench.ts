@@ -1,0 +1,102 @@
+import { Worker } from "node:worker_threads";
+import type { BenchPort } from "../port.js";
+import { ATMEGA328P } from "./atmega328p.js";
+import { readFirmwareImage } from "./firmware-image.js";
+import { parseHexImage } from "./hex-image.js";
+import { LockStepPort } from "./lock-step-port.js";
+import type { OutputState } from "./output-log.js";
+import { RealPacePort } from "./real-pace-port.js";
+import { checkedVehicle, type Vehicle } from "./vehicle.js";
+import { VirtualBenchError } from "./virtual-bench-error.js";
+import type { BenchView, FromWorker, WorkerStart } from "./worker-messages.js";
+
+export interface VirtualBenchOptions extends Vehicle {
+  /** "real": emulated time is wall time. "fast": as fast as the machine can, host and bench in lock-step. */
+  readonly pace: "real" | "fast";
+  /** Start of the random numbers of noise. Default 1. */
+  readonly seed?: number;
+  /** Supply before any load. Default 12.8 V. */
+  readonly supplyVolts?: number;
+  /** Default 20 °C. */
+  readonly ambientC?: number;
+  /** Path of another firmware image than the committed one. */
+  readonly image?: string;
+  /** Contents of the EEPROM (calibration); erased if absent. */
+  readonly eeprom?: Uint8Array;
+}
+
+/**
+ * The reference bench, emulated in a worker thread, with a simulated vehicle or cable on its connector. A port like any other; the
+ * rest is what a person or the world could do to a real bench. A change takes effect at the present emulated moment.
+ */
+export interface VirtualBench extends BenchPort {
+  readonly path: "virtual";
+  /** Plugs something else in, whatever the bench is doing. Rejects with `bad-plan` or `bad-fault`. */
+  setVehicle(vehicle: Vehicle): Promise<void>;
+  /** Switches the vehicle's own functions on (`tail`, `stop`, …) and all others off. */
+  setOwnFunctions(functions: readonly string[]): Promise<void>;
+  /** Presses (true) or releases the start button. */
+  pressStart(pressed: boolean): Promise<void>;
+  /** Presses (true) or releases the stop button, which breaks the relay coil's line. */
+  pressStop(pressed: boolean): Promise<void>;
+  /** Changes the supply before any load. */
+  setSupply(volts: number): Promise<void>;
+  /** Drive channels whose switch has failed conducting, bit n for channel n. */
+  setStuckChannels(mask: number): Promise<void>;
+  /** Takes the power away and gives it back. */
+  powerCycle(): Promise<void>;
+  /** Outputs and lamp voltages at the present emulated moment. */
+  look(): Promise<BenchView>;
+  /** Every change of the outputs, with its emulated time. One listener at a time. */
+  onOutputs(listener: (state: OutputState) => void): void;
+}
+
+/**
+ * Starts a virtual bench; resolves when it has power and emulated time can pass.
+ *
+ * Rejects with `VirtualBenchError`: `bad-image`, `bad-plan` (unknown key, no such bulb, …), `bad-fault` (a place that the
+ * plan does not have), `bad-setting` (a supply or seed out of range), `unsolvable`.
+ */
+export async function openVirtualBench(options: VirtualBenchOptions): Promise<VirtualBench> {
+  const { supplyVolts = 12.8, ambientC = 20, seed = 1 } = options;
+  const { plan, faults } = checkedVehicle(options);
+  checkRange("supplyVolts", supplyVolts, 0, 40);
+  checkRange("ambientC", ambientC, -40, 85);
+  checkRange("seed", seed, 0, 0xffffffff);
+  const imageHex = await readFirmwareImage(options.image);
+  parseHexImage(imageHex, ATMEGA328P.flashBytes);
+  const start: WorkerStart = {
+    imageHex,
+    plan,
+    faults,
+    pace: options.pace,
+    seed,
+    supplyVolts,
+    ambientC,
+    ...(options.eeprom === undefined ? {} : { eeprom: options.eeprom }),
+  };
+  return await startWorker(start);
+}
+
+function checkRange(name: string, value: number, least: number, most: number): void {
+  if (value >= least && value <= most) return;
+  throw new VirtualBenchError("bad-setting", `${name} must lie between ${least} and ${most}, not ${value}.`);
+}
+
+function startWorker(start: WorkerStart): Promise<VirtualBench> {
+  const worker = new Worker(new URL("./virtual-bench-worker.js", import.meta.url), { workerData: start });
+  return new Promise((resolve, reject) => {
+    worker.once("error", reject);
+    worker.on("message", function first(message: FromWorker) {
+      if (message.kind !== "opened" && message.kind !== "failed") return;
+      worker.off("message", first);
+      worker.off("error", reject);
+      if (message.kind === "opened") {
+        resolve(start.pace === "fast" ? new LockStepPort(worker) : new RealPacePort(worker));
+      } else {
+        void worker.terminate();
+        reject(new VirtualBenchError(message.code, message.message));
+      }
+    });
+  });
+}
