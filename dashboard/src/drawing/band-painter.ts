@@ -1,0 +1,59 @@
+import type { Plugin } from "chart.js";
+
+export interface ChartColours {
+  readonly line: string;
+  readonly text: string;
+  readonly grid: string;
+  readonly band: string;
+  readonly edge: string;
+}
+
+/** The page's own colours, for a canvas that cannot read style sheets. */
+export function chartColours(): ChartColours {
+  const probe = document.createElement("span");
+  document.body.append(probe);
+  const read = (name: string) => {
+    probe.style.color = `var(${name})`;
+    return getComputedStyle(probe).color;
+  };
+  const colours = {
+    line: read("--ink"),
+    text: read("--ink-soft"),
+    grid: read("--rule"),
+    band: read("--band"),
+    edge: read("--band-edge"),
+  };
+  probe.remove();
+  return colours;
+}
+
+/** Paints the expected band behind the line, edges and name included, and says so when the line leaves the scale. */
+export function bandPainter(low: number, high: number, colours: ChartColours): Plugin<"line"> {
+  return {
+    id: "expected-band",
+    beforeDatasetsDraw(chart) {
+      const { ctx, chartArea, scales } = chart;
+      const y = scales.y;
+      if (!y) return;
+      const top = y.getPixelForValue(Math.min(high, y.max));
+      const bottom = y.getPixelForValue(low);
+      ctx.save();
+      ctx.fillStyle = colours.band;
+      ctx.fillRect(chartArea.left, top, chartArea.width, Math.max(bottom - top, 2));
+      ctx.strokeStyle = colours.edge;
+      ctx.lineWidth = 2;
+      ctx.beginPath();
+      for (const edge of [top, bottom]) {
+        ctx.moveTo(chartArea.left, edge);
+        ctx.lineTo(chartArea.right, edge);
+      }
+      ctx.stroke();
+      ctx.fillStyle = colours.line;
+      ctx.textAlign = "right";
+      ctx.textBaseline = "bottom";
+      ctx.font = "600 13px sans-serif";
+      ctx.fillText("expected", chartArea.right - 6, top - 4);
+      ctx.restore();
+    },
+  };
+}

@@ -1,0 +1,90 @@
+import type {
+  ClientToServerEvents,
+  CommandAck,
+  CommandName,
+  CommandPayload,
+  ServerToClientEvents,
+  TraceBatch,
+  WorkbenchState,
+} from "@pinwalk/host/server/contract.js";
+import { batch } from "@preact/signals";
+import { io, type Socket } from "socket.io-client";
+import { FrameFlush } from "./frame-flush.js";
+import { addBatch, replaceTraces, traceEdition } from "./traces.js";
+import { link, noteAnswer, workbench } from "./workbench-store.js";
+
+const answerMs = 8000;
+const socket: Socket<ServerToClientEvents, ClientToServerEvents> = io({
+  autoConnect: false,
+  transports: ["websocket"],
+  reconnectionDelay: 400,
+  reconnectionDelayMax: 3000,
+});
+
+let arrivedSections: Partial<WorkbenchState> = {};
+let arrivedBatches: TraceBatch[] = [];
+
+const flush = new FrameFlush(() => {
+  const sections = arrivedSections;
+  const batches = arrivedBatches;
+  arrivedSections = {};
+  arrivedBatches = [];
+  batch(() => {
+    if (workbench.value && Object.keys(sections).length > 0) workbench.value = { ...workbench.value, ...sections };
+    for (const arrived of batches) addBatch(arrived);
+    if (batches.length > 0) traceEdition.value += 1;
+  });
+});
+
+/** Opens the one socket of this page; it comes back by itself when it is lost. */
+export function connect(): void {
+  socket.on("snapshot", (state, traces) => {
+    arrivedSections = {};
+    arrivedBatches = [];
+    batch(() => {
+      workbench.value = state;
+      replaceTraces(traces);
+      traceEdition.value += 1;
+      link.value = "connected";
+    });
+  });
+  socket.on("changed", (sections) => {
+    arrivedSections = { ...arrivedSections, ...sections };
+    flush.ask();
+  });
+  socket.on("live", (arrived) => {
+    arrivedBatches.push(arrived);
+    flush.ask();
+  });
+  const lost = () => {
+    link.value = "lost";
+  };
+  socket.on("disconnect", lost);
+  socket.on("connect_error", lost);
+  socket.connect();
+}
+
+/** Sends a command and waits for its answer; no answer is a refusal like any other, never an exception. */
+export async function send<Name extends CommandName>(name: Name, payload: CommandPayload<Name>): Promise<CommandAck> {
+  noteAnswer(name, null);
+  const answer = await ask(name, payload);
+  noteAnswer(name, answer);
+  return answer;
+}
+
+async function ask(name: CommandName, payload: unknown): Promise<CommandAck> {
+  if (!socket.connected) return noAnswer;
+  try {
+    // The schemas tie each payload to its name; the socket's own overloads cannot follow a name that varies.
+    const emit = socket.timeout(answerMs).emitWithAck as (event: string, data: unknown) => Promise<CommandAck>;
+    return await emit.call(socket.timeout(answerMs), name, payload);
+  } catch {
+    return noAnswer;
+  }
+}
+
+const noAnswer: CommandAck = {
+  ok: false,
+  code: "no-answer",
+  message: "The computer at the bench does not answer. Check that Pinwalk is still running there, then try again.",
+};

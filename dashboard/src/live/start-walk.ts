@@ -1,0 +1,24 @@
+import { signal } from "@preact/signals";
+import { send } from "./connection.js";
+import { walking } from "./workbench-store.js";
+
+/** The pin whose measurement is shown when no pin is under test; null follows the walk. */
+export const lookedAt = signal<string | null>(null);
+
+export function startWalk(): void {
+  lookedAt.value = null;
+  void send("walk:start", {}).then((answer) => {
+    if (answer.ok) location.hash = "#walk";
+  });
+}
+
+export function stopWalk(): void {
+  void send("walk:stop", {});
+}
+
+/** Escape stops a walk from anywhere on the page. */
+export function stopOnEscape(event: KeyboardEvent): void {
+  if (event.key !== "Escape" || !walking.value) return;
+  event.preventDefault();
+  stopWalk();
+}

@@ -1,0 +1,12 @@
+import { render } from "preact";
+import { App } from "./app.js";
+import "./styles/tokens.css";
+import "./styles/base.css";
+import "./styles/sheet.css";
+import { connect } from "./live/connection.js";
+import { applyTheme } from "./theme.js";
+
+applyTheme();
+const place = document.getElementById("app");
+if (place) render(<App />, place);
+connect();

@@ -1,0 +1,22 @@
+import type { Findings } from "@pinwalk/host/diagnosis/findings.js";
+import "./not-judged-panel.css";
+
+/** What these readings cannot show. Silence about it would read as a pass. */
+export function NotJudgedPanel({ findings }: { findings: Findings }) {
+  if (findings.notJudged.length === 0) return null;
+  return (
+    <section class="sheet" aria-labelledby="not-judged-title">
+      <div class="sheet-head">
+        <h2 id="not-judged-title">Not judged</h2>
+      </div>
+      <dl class="not-judged">
+        {findings.notJudged.map((row) => (
+          <div key={row.what}>
+            <dt>{row.what.replaceAll("-", " ")}</dt>
+            <dd>{row.why}</dd>
+          </div>
+        ))}
+      </dl>
+    </section>
+  );
+}

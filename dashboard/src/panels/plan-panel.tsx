@@ -1,0 +1,65 @@
+import type { PlanRefused, PlanSummary } from "@pinwalk/host/server/contract.js";
+import { send } from "../live/connection.js";
+import { plans, walking } from "../live/workbench-store.js";
+import { PlanUpload } from "./plan-upload.js";
+import { ProblemList } from "./problem-list.js";
+import { Refusal } from "./refusal.js";
+
+/** The plans at hand, and a way to bring another. */
+export function PlanPanel({ step }: { step: number }) {
+  const state = plans.value;
+  if (!state) return null;
+  return (
+    <section class="sheet" aria-labelledby="plan-title">
+      <div class="sheet-head">
+        <h2 id="plan-title">
+          <span class="step">{step}</span>Plan
+        </h2>
+        <PlanUpload />
+      </div>
+      <ul class="choice-list">
+        {state.list.map((plan) => (
+          <PlanChoice key={plan.id} plan={plan} chosen={plan.id === state.chosen?.id} />
+        ))}
+      </ul>
+      {state.list.length === 0 && <p class="sheet-note">No plan yet. Open a plan file to begin.</p>}
+      <Refusal of={["plan:upload", "plan:choose"]} />
+      {state.refused.map((refused) => (
+        <RefusedFile key={refused.fileName} refused={refused} />
+      ))}
+      <p class="sheet-note set-off">{state.problem ?? `Plans that you open are kept in ${state.folder}.`}</p>
+    </section>
+  );
+}
+
+const kindWords = { install: "Vehicle", cable: "Cable" } as const;
+
+function PlanChoice({ plan, chosen }: { plan: PlanSummary; chosen: boolean }) {
+  return (
+    <li>
+      <label class="choice">
+        <input
+          type="radio"
+          name="plan"
+          checked={chosen}
+          disabled={walking.value}
+          onChange={() => void send("plan:choose", { planId: plan.id })}
+        />
+        <span class="choice-name">{plan.name}</span>
+        <span class="choice-detail">
+          {kindWords[plan.kind]}, {plan.connectors}, {plan.circuits} circuits
+          {plan.origin === "sample" ? ", sample" : ""}
+        </span>
+      </label>
+    </li>
+  );
+}
+
+function RefusedFile({ refused }: { refused: PlanRefused }) {
+  return (
+    <details class="refused-file">
+      <summary>{refused.fileName} in the plan folder cannot be used</summary>
+      <ProblemList problems={refused.problems} />
+    </details>
+  );
+}
