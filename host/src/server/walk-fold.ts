@@ -1,0 +1,90 @@
+import type { WalkEvent, WalkOutcome } from "../procedures/walk-events.js";
+import type { PinProgress, WalkEnd, WalkView } from "./contract.js";
+
+/** Why a walk was cancelled: by a person, because nobody was left to stop it, or because the server ends. */
+export type StopReason = "asked" | "nobody-left" | "closing";
+
+/** Before the first walk. */
+export const noWalk: WalkView = {
+  number: 0,
+  state: "idle",
+  benchName: "",
+  planName: "",
+  phase: "connect",
+  step: 0,
+  steps: 0,
+  pin: null,
+  pins: {},
+  end: null,
+  hasReadings: false,
+};
+
+/** The view of a walk after one more of its events. Samples of a drive do not change it. */
+export function foldWalkEvent(view: WalkView, event: WalkEvent, stopReason: StopReason | null): WalkView {
+  switch (event.kind) {
+    case "phase":
+      return { ...view, phase: event.phase, step: 0, steps: event.steps, pin: null };
+    case "step":
+      return { ...view, phase: event.phase, step: event.index + 1, pin: event.pin ?? null };
+    case "rest":
+      return Object.entries(event.volts).reduce((next, [pin, restVolts]) => withPin(next, pin, { restVolts }), view);
+    case "low-current": {
+      const lowVolts = event.reading.volts[event.reading.pin];
+      return lowVolts === undefined ? view : withPin(view, event.reading.pin, { lowVolts });
+    }
+    case "drive": {
+      const { pin, amps, volts, peakAmps, settleMs, tripped } = event.reading;
+      const atPin = volts[pin];
+      return withPin(view, pin, {
+        amps,
+        ...(atPin === undefined ? {} : { volts: atPin }),
+        ...(peakAmps === undefined ? {} : { peakAmps }),
+        ...(settleMs === undefined ? {} : { settleMs }),
+        ...(tripped === undefined ? {} : { tripped }),
+      });
+    }
+    case "skipped":
+      return withPin(view, event.pin, { skipped: event.why });
+    case "trace":
+      return view;
+    case "ended":
+      return {
+        ...view,
+        state: "ended",
+        pin: null,
+        end: endOf(event.outcome, stopReason),
+        hasReadings: event.outcome.readings !== undefined,
+      };
+  }
+}
+
+function withPin(view: WalkView, pin: string, more: PinProgress): WalkView {
+  return { ...view, pins: { ...view.pins, [pin]: { ...view.pins[pin], ...more } } };
+}
+
+const stopWords: Readonly<Record<StopReason, string>> = {
+  asked: "The walk was stopped by hand.",
+  "nobody-left": "The walk was ended because no browser was left that could have stopped it.",
+  closing: "The walk was ended because Pinwalk was closed.",
+};
+
+function endOf(outcome: WalkOutcome, stopReason: StopReason | null): WalkEnd {
+  switch (outcome.kind) {
+    case "judged":
+      return { kind: "judged", findings: outcome.findings };
+    case "cancelled":
+      return { kind: "stopped", message: `${stopWords[stopReason ?? "asked"]} ${outputsWords(outcome.outputs)}` };
+    case "could-not-test":
+      return {
+        kind: "could-not-test",
+        code: outcome.code,
+        message: `${outcome.message} ${outputsWords(outcome.outputs)}`,
+      };
+  }
+}
+
+function outputsWords(outputs: "confirmed-off" | "silence" | undefined): string {
+  return outputs === "silence"
+    ? "The bench does not answer any more; it turns everything off by itself within one second."
+    : "All outputs are off.";
+}

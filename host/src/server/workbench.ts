@@ -1,0 +1,238 @@
+import type { Fault } from "../plan/fault.js";
+import { checkList } from "../procedures/check-list.js";
+import type { BenchSource } from "./bench-source.js";
+import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
+import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
+import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
+import { planView } from "./plan-view.js";
+import { noWalk, type StopReason } from "./walk-fold.js";
+import { WalkRun } from "./walk-run.js";
+
+export interface WorkbenchListener {
+  onChanged(sections: Partial<WorkbenchState>): void;
+  onSamples(batch: TraceBatch): void;
+}
+
+interface Chosen extends ShelvedPlan {
+  readonly view: PlanView;
+  readonly groups: WorkbenchState["faults"]["groups"];
+}
+
+const done: CommandAck = { ok: true };
+const refuse = (code: string, message: string): CommandAck => ({ ok: false, code, message });
+
+/**
+ * What lies on the workbench: benches found, plans, the chosen ones, faults in the virtual vehicle, the check list, the
+ * walk. One for all browsers, so that whoever joins late sees what the others see. Commands change it one at a time.
+ */
+export class Workbench {
+  readonly #version: string;
+  readonly #benches: BenchSource;
+  readonly #plans: PlanShelf;
+  readonly #listener: WorkbenchListener;
+  #found: readonly BenchView[];
+  #searching = false;
+  #searchProblem: string | null = null;
+  #benchId: string | null;
+  #chosen: Chosen | null = null;
+  #faults: readonly Fault[] = [];
+  #ticked: ReadonlySet<string> = new Set();
+  #walks = 0;
+  #run: WalkRun | null = null;
+
+  constructor(version: string, benches: BenchSource, plans: PlanShelf, listener: WorkbenchListener) {
+    this.#version = version;
+    this.#benches = benches;
+    this.#plans = plans;
+    this.#listener = listener;
+    this.#found = benches.always;
+    this.#benchId = benches.always[0]?.id ?? null;
+  }
+
+  get run(): WalkRun | null {
+    return this.#run;
+  }
+
+  state(): WorkbenchState {
+    const plan = this.#chosen;
+    return {
+      version: this.#version,
+      benches: {
+        searching: this.#searching,
+        found: this.#found,
+        chosenId: this.#benchId,
+        problem: this.#searchProblem,
+      },
+      plans: {
+        list: this.#plans.list,
+        refused: this.#plans.refused,
+        chosen: plan?.view ?? null,
+        folder: this.#plans.folder,
+        problem: this.#plans.problem,
+      },
+      faults: { groups: plan?.groups ?? [], put: plan ? putView(plan.plan, this.#faults) : [] },
+      checks: { needed: this.#checksNeeded(), items: this.#checkItems() },
+      hindrances: this.#hindrances(),
+      walk: this.#run?.view ?? noWalk,
+    };
+  }
+
+  traces(): TraceBatch {
+    return this.#run?.traces() ?? { walkNumber: 0, pins: {} };
+  }
+
+  /** Looks for benches again. What was chosen stays chosen while it is there. */
+  async refresh(): Promise<CommandAck> {
+    if (this.#walking()) return whileWalking;
+    if (this.#searching) return done;
+    this.#searching = true;
+    this.#searchProblem = null;
+    this.#tell("benches", "hindrances");
+    try {
+      this.#found = [...this.#benches.always, ...(await this.#benches.search())];
+    } catch (error) {
+      this.#searchProblem = `The serial ports could not be searched: ${error instanceof Error ? error.message : error}`;
+    }
+    this.#searching = false;
+    if (!this.#found.some((bench) => bench.id === this.#benchId)) this.#benchId = null;
+    this.#tell("benches", "checks", "hindrances");
+    return done;
+  }
+
+  chooseBench({ benchId }: CommandPayload<"bench:choose">): CommandAck {
+    if (this.#walking()) return whileWalking;
+    const bench = this.#found.find((one) => one.id === benchId);
+    if (!bench) return refuse("no-such-bench", "That bench is not there any more. Look for benches again.");
+    if (bench.state !== "ready") return refuse("bench-unusable", `${bench.name} cannot be used: ${bench.detail}`);
+    this.#benchId = benchId;
+    this.#ticked = new Set();
+    this.#tell("benches", "checks", "hindrances");
+    return done;
+  }
+
+  choosePlan({ planId }: CommandPayload<"plan:choose">): CommandAck {
+    if (this.#walking()) return whileWalking;
+    const shelved = this.#plans.get(planId);
+    if (!shelved) return refuse("no-such-plan", "That plan is not there any more.");
+    try {
+      this.#chosen = { ...shelved, view: planView(shelved.plan, shelved.summary), groups: faultGroups(shelved.plan) };
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      return refuse("plan-unsolvable", `The expected currents of this plan cannot be worked out: ${why}`);
+    }
+    this.#faults = [];
+    this.#ticked = new Set();
+    // What was measured belongs to the plan before.
+    this.#run = null;
+    this.#tell("plans", "faults", "checks", "hindrances", "walk");
+    return done;
+  }
+
+  async uploadPlan({ fileName, text }: CommandPayload<"plan:upload">): Promise<CommandAck> {
+    if (this.#walking()) return whileWalking;
+    const added = await this.#plans.add(fileName, text);
+    if (!added.ok) return { ...added, code: "bad-plan" };
+    const answer = this.choosePlan({ planId: added.id });
+    this.#tell("plans");
+    return answer;
+  }
+
+  setFaults({ faults }: CommandPayload<"faults:set">): CommandAck {
+    if (this.#walking()) return whileWalking;
+    if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
+    const chosen = chosenFaults(this.#chosen.plan, faults);
+    if (!chosen.ok) return refuse("bad-fault", chosen.message);
+    this.#faults = chosen.faults;
+    this.#tell("faults");
+    return done;
+  }
+
+  tick({ checkId, ticked }: CommandPayload<"check:tick">): CommandAck {
+    if (this.#walking()) return whileWalking;
+    if (!this.#checkItems().some((item) => item.id === checkId))
+      return refuse("no-such-check", "There is no such check.");
+    const rest = [...this.#ticked].filter((id) => id !== checkId);
+    this.#ticked = new Set(ticked ? [...rest, checkId] : rest);
+    this.#tell("checks", "hindrances");
+    return done;
+  }
+
+  startWalk(): CommandAck {
+    if (this.#walking()) return whileWalking;
+    const hindrance = this.#hindrances()[0];
+    const bench = this.#bench();
+    const plan = this.#chosen?.plan;
+    if (hindrance !== undefined || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
+    const vehicle = { plan, faults: this.#faults };
+    this.#walks += 1;
+    const run = new WalkRun({
+      number: this.#walks,
+      plan,
+      benchName: bench.name,
+      openPort: () => this.#benches.open(bench, vehicle),
+      onView: () => this.#tell("walk"),
+      onSamples: (batch) => this.#listener.onSamples(batch),
+    });
+    this.#run = run;
+    this.#tell("walk");
+    void run.done.then(() => this.#afterWalk());
+    return done;
+  }
+
+  stopWalk(reason: StopReason): CommandAck {
+    this.#run?.stop(reason);
+    return done;
+  }
+
+  /** Ends whatever goes on; settles when everything is off. */
+  async close(): Promise<void> {
+    this.stopWalk("closing");
+    await this.#run?.done;
+  }
+
+  /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
+  #afterWalk(): void {
+    this.#ticked = new Set();
+    this.#tell("checks", "hindrances");
+  }
+
+  #walking(): boolean {
+    return this.#run?.going === true;
+  }
+
+  #bench(): BenchView | undefined {
+    return this.#found.find((bench) => bench.id === this.#benchId);
+  }
+
+  #checksNeeded(): boolean {
+    return this.#bench()?.kind === "serial";
+  }
+
+  #checkItems() {
+    const items = this.#chosen ? checkList(this.#chosen.plan) : [];
+    return items.map(({ id, text }) => ({ id, text, ticked: this.#ticked.has(id) }));
+  }
+
+  #hindrances(): string[] {
+    const bench = this.#bench();
+    const unticked = this.#checksNeeded() ? this.#checkItems().filter((item) => !item.ticked).length : 0;
+    return [
+      ...(bench ? [] : ["Choose a bench first."]),
+      // A port that is being asked cannot be walked on.
+      ...(this.#searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
+      ...(this.#chosen ? [] : ["Choose a plan first."]),
+      ...(unticked > 0
+        ? [`Tick ${unticked} ${unticked === 1 ? "check" : "checks"} under “Before power goes on”.`]
+        : []),
+    ];
+  }
+
+  #tell(...names: (keyof WorkbenchState)[]): void {
+    const state = this.state();
+    const sections: Partial<Record<keyof WorkbenchState, unknown>> = {};
+    for (const name of names) sections[name] = state[name];
+    this.#listener.onChanged(sections as Partial<WorkbenchState>);
+  }
+}
+
+const whileWalking = refuse("walking", "A walk is going on. Stop it first.");
