@@ -1,0 +1,54 @@
+import type { Insertable } from "kysely";
+import type { PinwalkRecord, SealedRecord } from "../record-schema.js";
+import { foldedText, serialKey } from "./folded-text.js";
+import type { StoreTables } from "./store-tables.js";
+
+/** The rows that a record fills besides its document. All are derived from the document, so verifying can derive them again. */
+export interface EntryRows {
+  readonly entry: Omit<Insertable<StoreTables["record_entry"]>, "seq">;
+  readonly search: Omit<Insertable<StoreTables["record_search"]>, "seq">;
+}
+
+function utc(time: string): string {
+  return new Date(time).toISOString();
+}
+
+/** Blanks and hyphens in a serial number are no difference, so it is searched both as written and without them. */
+function subjectText(record: PinwalkRecord): string {
+  const { serial, description } = record.subject;
+  return `${foldedText(serial)} ${serialKey(serial)} ${foldedText(description ?? "")}`.trim();
+}
+
+/** Derives a record's rows. Times are turned into UTC so that they sort. */
+export function entryRows({ record, hash }: Pick<SealedRecord, "record" | "hash">): EntryRows {
+  const testedAt = utc(record.readings.takenAt);
+  return {
+    entry: {
+      hash,
+      signer: record.signer,
+      number: record.number,
+      saved_at: utc(record.savedAt),
+      tested_at: testedAt,
+      verdict: record.findings.overall,
+      subject_kind: record.subject.kind,
+      serial: record.subject.serial,
+      serial_key: serialKey(record.subject.serial),
+      description: record.subject.description ?? null,
+      customer: record.customer ?? null,
+      plan_name: record.plan.name,
+      person: record.person,
+      shop: record.shop ?? null,
+      batch: record.batch ?? null,
+      corrects_hash: record.corrects?.hash ?? null,
+      bench: record.readings.tester.id,
+    },
+    search: {
+      tested_at: testedAt,
+      verdict: record.findings.overall,
+      customer: foldedText(record.customer ?? ""),
+      subject: subjectText(record),
+      plan: foldedText(record.plan.name),
+      other: foldedText(`${record.person} ${record.batch ?? ""} ${record.notes ?? ""}`).slice(0, 2000),
+    },
+  };
+}

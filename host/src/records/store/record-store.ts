@@ -1,0 +1,293 @@
+import { renameSync } from "node:fs";
+import type { Kysely } from "kysely";
+import { NotCanonical } from "../chain/canonical-json.js";
+import { type ChainHead, savingMoment, sealRecord } from "../chain/seal-record.js";
+import { keyPathOf, makeSigningKey, readSigningKey, type SigningKey } from "../chain/signing-key.js";
+import { type Photo, takePhoto } from "../photos/photo.js";
+import type { RecordDraft, RecordPhoto, SealedRecord } from "../record-schema.js";
+import { asRecordsError, RecordsError } from "../records-error.js";
+import { backUpStore } from "./back-up-store.js";
+import { insertPhotos, insertRecord, knowSigner } from "./insert-record.js";
+import { migrate, requirePresentSchema } from "./migrations.js";
+import { type OpenDatabase, openForReading, openForWriting } from "./open-database.js";
+import type { SavedRecord } from "./saved-record.js";
+import { batchOf, historyOf, type RecordPage, type RecordQuery, readRecord, searchRecords } from "./search-records.js";
+import { needsSettling, settleLog } from "./settle-log.js";
+import { whileStoreIsMine } from "./store-lock.js";
+import type { StoreTables } from "./store-tables.js";
+
+/** What became of a record that was kept: it is on the disk. `remark` says what else a person should know. */
+export interface KeptRecord extends SealedRecord {
+  readonly seq: number;
+  readonly remark?: string;
+}
+
+/** A signer that this store knows, with the number of its records here. */
+export interface ChainSummary {
+  readonly signer: string;
+  readonly own: boolean;
+  readonly records: number;
+  readonly lastNumber: number;
+}
+
+export interface StoreOptions {
+  /** Version of the program, written into every record. */
+  readonly version: string;
+  /** How long to wait for another program that is writing. */
+  readonly lockWaitMs?: number;
+}
+
+/**
+ * The record store: one SQLite file with its key, its page seal and its lock beside it. Open it for reading where nothing is
+ * to be kept; several processes may have it open, one writes at a time. Every method throws a RecordsError with words for people.
+ */
+export class RecordStore {
+  readonly path: string;
+  readonly #open: OpenDatabase;
+  readonly #writes: boolean;
+  readonly #version: string;
+  readonly #lockWaitMs: number;
+  #queue: Promise<unknown> = Promise.resolve();
+
+  private constructor(path: string, open: OpenDatabase, writes: boolean, options: StoreOptions) {
+    this.path = path;
+    this.#open = open;
+    this.#writes = writes;
+    this.#version = options.version;
+    this.#lockWaitMs = options.lockWaitMs ?? 10_000;
+  }
+
+  /** Opens a store to keep records in; makes it, or brings it to the present schema, if need be. */
+  static async openForWriting(path: string, options: StoreOptions): Promise<RecordStore> {
+    const store = new RecordStore(path, openForWriting(path), true, options);
+    try {
+      await store.write(async () => {
+        await migrate(store.db, () => new Date().toISOString());
+      });
+      return store;
+    } catch (error) {
+      store.#open.sqlite.close();
+      throw error;
+    }
+  }
+
+  /** Opens an existing store to look into it; nothing in it is changed. */
+  static async openForReading(path: string, options: StoreOptions): Promise<RecordStore> {
+    const store = new RecordStore(path, openForReading(path), false, options);
+    try {
+      await store.read((db) => requirePresentSchema(db, path));
+      return store;
+    } catch (error) {
+      store.#open.sqlite.close();
+      throw error;
+    }
+  }
+
+  get db(): Kysely<StoreTables> {
+    return this.#open.db;
+  }
+
+  /** Runs a reading with its failures turned into words. */
+  async read<T>(work: (db: Kysely<StoreTables>) => Promise<T>): Promise<T> {
+    try {
+      return await work(this.db);
+    } catch (error) {
+      throw asRecordsError(error, this.path);
+    }
+  }
+
+  /**
+   * Runs a piece of work alone: no other writer of this process or another. Afterwards everything committed lies in the
+   * file itself and its pages are sealed. A failure to seal after a commit takes nothing back: it becomes the remark.
+   */
+  async write<T>(work: () => Promise<T>): Promise<{ readonly value: T; readonly remark?: string }> {
+    if (!this.#writes) throw new RecordsError("read-only", `${this.path}: the store was opened for reading alone.`);
+    const turn = this.#queue.then(() =>
+      whileStoreIsMine(this.path, this.#lockWaitMs, async () => {
+        const { sqlite } = this.#open;
+        const cleanBefore = !needsSettling(this.path) || settleLog(sqlite, this.path, false);
+        const value = await work();
+        try {
+          settleLog(sqlite, this.path, cleanBefore);
+          return { value };
+        } catch (error) {
+          const failure = asRecordsError(error, this.path);
+          return {
+            value,
+            remark: `Saved; but the page seal could not be renewed: ${String((failure as Error).message)}`,
+          };
+        }
+      }),
+    );
+    this.#queue = turn.catch(() => undefined);
+    try {
+      return await turn;
+    } catch (error) {
+      throw asRecordsError(error, this.path);
+    }
+  }
+
+  /**
+   * Keeps a finished job. When the promise is fulfilled, the record with all its photos is on the disk; when it is
+   * rejected, nothing of it is. Throws `not-a-record`, `not-a-photo`, `no-such-record` (a correction of nothing),
+   * `key-missing`, `disk-full`, `read-only`, `busy`.
+   */
+  async keep(draft: RecordDraft): Promise<KeptRecord> {
+    const photos = (draft.photos ?? []).map((photo, index) => namedPhoto(photo, index));
+    const { value, remark } = await this.write(() =>
+      this.db.transaction().execute(async (db) => {
+        if (draft.job.corrects) await readRecord(db, draft.job.corrects.hash);
+        const key = await this.#keyFor(db);
+        await knowSigner(db, key.signer, true, new Date().toISOString());
+        const sealed = sealOrRefuse(draft, photos, await headOf(db, key.signer), key, this.#version);
+        await insertPhotos(db, photos);
+        const seq = await insertRecord(db, sealed);
+        return { record: sealed.record, hash: sealed.hash, signature: sealed.signature, seq };
+      }),
+    );
+    return remark === undefined ? value : { ...value, remark };
+  }
+
+  search(query: RecordQuery): Promise<RecordPage> {
+    return this.read((db) => searchRecords(db, query));
+  }
+
+  /** One record by hash, first digits of it, or own number. Throws `no-such-record`, `ambiguous`. */
+  record(reference: string): Promise<SavedRecord> {
+    return this.read((db) => readRecord(db, reference));
+  }
+
+  /** All records of a vehicle or cable, oldest first. */
+  history(serial: string): Promise<readonly SavedRecord[]> {
+    return this.read((db) => historyOf(db, serial));
+  }
+
+  /** All records of a batch, oldest first. */
+  batch(batch: string): Promise<readonly SavedRecord[]> {
+    return this.read((db) => batchOf(db, batch));
+  }
+
+  /** A photo by its hash; undefined if the store has none. Send it with its type and `nosniff`. */
+  photo(sha256: string): Promise<{ readonly type: string; readonly data: Uint8Array } | undefined> {
+    return this.read((db) =>
+      db.selectFrom("photo").select(["type", "data"]).where("sha256", "=", sha256).executeTakeFirst(),
+    );
+  }
+
+  /** The signers that this store knows, own ones first. */
+  async chains(): Promise<readonly ChainSummary[]> {
+    const rows = await this.read((db) =>
+      db
+        .selectFrom("chain as c")
+        .leftJoin("record_entry as e", "e.signer", "c.signer")
+        .select(({ fn }) => ["c.signer", "c.own", fn.count("e.seq").as("records"), fn.max("e.number").as("last")])
+        .groupBy(["c.signer", "c.own"])
+        .orderBy("c.own", "desc")
+        .orderBy("c.signer")
+        .execute(),
+    );
+    return rows.map((row) => ({
+      signer: row.signer,
+      own: row.own === 1,
+      records: Number(row.records),
+      lastNumber: Number(row.last ?? 0),
+    }));
+  }
+
+  /** The shop's key; undefined before the first record. Throws `key-refused`. */
+  signingKey(): SigningKey | undefined {
+    return readSigningKey(keyPathOf(this.path));
+  }
+
+  /**
+   * Starts a new chain under a new key. The present key, if there is one, is kept beside it under its signer's name.
+   * Returns where it went.
+   */
+  async startNewKey(): Promise<{ readonly key: SigningKey; readonly oldKeptAt?: string }> {
+    const { value } = await this.write(async () => {
+      const path = keyPathOf(this.path);
+      const old = readSigningKey(path);
+      const oldKeptAt = old && `${path}.${old.signer.slice(0, 16)}`;
+      if (oldKeptAt !== undefined) renameSync(path, oldKeptAt);
+      const key = makeSigningKey(path);
+      await knowSigner(this.db, key.signer, true, new Date().toISOString());
+      return oldKeptAt === undefined ? { key } : { key, oldKeptAt };
+    });
+    return value;
+  }
+
+  /**
+   * Copies the store to a new file while it is in use, and seals the copy's pages. The key is not part of it.
+   * `onProgress` hears the share done, 0 to 1. Throws `conflict` if the file is there already.
+   */
+  backUp(
+    target: string,
+    onProgress?: (share: number) => void,
+  ): Promise<{ readonly bytes: number; readonly records: number }> {
+    return backUpStore(this.#open, this.path, target, onProgress);
+  }
+
+  /** Ends the store's use. What a reader kept from being settled earlier is settled now. */
+  async close(): Promise<void> {
+    try {
+      if (this.#writes && this.#open.sqlite.open && needsSettling(this.path)) await this.write(async () => undefined);
+    } finally {
+      this.#open.sqlite.close();
+    }
+  }
+
+  async #keyFor(db: Kysely<StoreTables>): Promise<SigningKey> {
+    const path = keyPathOf(this.path);
+    const key = readSigningKey(path);
+    if (key) return key;
+    const own = await db.selectFrom("chain").select("signer").where("own", "=", 1).executeTakeFirst();
+    if (own)
+      throw new RecordsError(
+        "key-missing",
+        `${path}: the key that signed the records so far is not there. Put your copy of it back; if it is lost for good, ` +
+          "start a new chain under a new key (pinwalk records key --start-new). Nothing was saved.",
+      );
+    return makeSigningKey(path);
+  }
+}
+
+async function headOf(db: Kysely<StoreTables>, signer: string): Promise<ChainHead | undefined> {
+  return db
+    .selectFrom("record_entry")
+    .select(["number", "hash"])
+    .where("signer", "=", signer)
+    .orderBy("number", "desc")
+    .limit(1)
+    .executeTakeFirst();
+}
+
+type NamedPhoto = Photo & { readonly entry: RecordPhoto };
+
+function namedPhoto(photo: { readonly data: Uint8Array; readonly caption?: string }, index: number): NamedPhoto {
+  try {
+    const taken = takePhoto(photo.data);
+    const { sha256, type, bytes, width, height } = taken;
+    const caption = photo.caption === undefined ? {} : { caption: photo.caption };
+    return { ...taken, entry: { sha256, type, bytes, width, height, ...caption } };
+  } catch (error) {
+    if (error instanceof RecordsError) throw new RecordsError(error.code, `Photo ${index + 1}: ${error.message}`);
+    throw error;
+  }
+}
+
+function sealOrRefuse(
+  draft: RecordDraft,
+  photos: readonly NamedPhoto[],
+  head: ChainHead | undefined,
+  key: SigningKey,
+  version: string,
+) {
+  try {
+    const entries = photos.map((photo) => photo.entry);
+    return sealRecord(draft.job, entries, head, key, savingMoment(version));
+  } catch (error) {
+    if (error instanceof NotCanonical)
+      throw new RecordsError("not-a-record", `This cannot be kept as a record: ${error.message}.`);
+    throw error;
+  }
+}

@@ -1,0 +1,135 @@
+import { setImmediate as breathe } from "node:timers/promises";
+import { sql } from "kysely";
+import { chainProblem, checkRecordText } from "../chain/check-record.js";
+import { signerName } from "../chain/record-signature.js";
+import type { OpenDatabase } from "../store/open-database.js";
+import { checkDerived, type StoredRow } from "./check-derived.js";
+import { checkStoredPhotos } from "./check-photos.js";
+import type { VerifyNotes, VerifyOptions } from "./verify-report.js";
+
+/** Records read in one go; between two goes other work of the process gets its turn. */
+const atOnce = 100;
+
+async function readRows(open: OpenDatabase, signer: string, after: number, limit: number): Promise<StoredRow[]> {
+  return (await open.db
+    .selectFrom("record_entry as e")
+    .leftJoin("record_document as d", "d.seq", "e.seq")
+    .leftJoin("record_search as s", "s.seq", "e.seq")
+    .selectAll("e")
+    .select(["d.document", "d.signature"])
+    .select([
+      "s.seq as search_seq",
+      "s.tested_at as search_tested_at",
+      "s.verdict as search_verdict",
+      "s.customer as search_customer",
+      "s.subject as search_subject",
+      "s.plan as search_plan",
+      "s.other as search_other",
+    ])
+    .where("e.signer", "=", signer)
+    .where("e.number", ">", after)
+    .orderBy("e.number")
+    .limit(limit)
+    .execute()) as StoredRow[];
+}
+
+async function checkRow(open: OpenDatabase, row: StoredRow, own: boolean, notes: VerifyNotes, photos: Set<string>) {
+  notes.looked();
+  const bad = (problem: string): void =>
+    notes.bad({ signer: row.signer, number: row.number, hash: row.hash, serial: row.serial, problem });
+  if (row.document === null || row.signature === null) return bad("its text is gone from the store");
+  const check = checkRecordText(row.document, row.hash, row.signature);
+  if (!check.holds) bad(check.problem);
+  const { envelope } = check;
+  if (!envelope) return;
+  const before = notes.last(row.signer);
+  const link = chainProblem(envelope, before);
+  if (check.holds && link) bad(link);
+  const gap = row.number - (before?.number ?? 0) - 1;
+  if (gap > 0 && own)
+    bad(`${gap === 1 ? `record ${row.number - 1} is` : `${gap} records before it are`} missing from the chain`);
+  if (gap > 0 && !own) notes.remark(`Of signer ${signerName(row.signer)} not every record is here, which is no fault.`);
+  notes.joined({ ...envelope, signer: row.signer, number: row.number }, row.hash, own);
+  if (!check.holds) return;
+  const derived = checkDerived(row, envelope);
+  if (derived) bad(derived);
+  const photo = await checkStoredPhotos(open, row, envelope, photos);
+  if (photo) bad(photo);
+}
+
+/** Notes a stretch of records that SQLite cannot read, one by one, and goes on behind them. */
+async function checkOneByOne(
+  open: OpenDatabase,
+  signer: string,
+  numbers: readonly number[],
+  check: (row: StoredRow) => Promise<void>,
+  notes: VerifyNotes,
+): Promise<void> {
+  for (const number of numbers) {
+    try {
+      const [row] = await readRows(open, signer, number - 1, 1);
+      if (row?.number === number) await check(row);
+    } catch {
+      notes.looked();
+      notes.bad({ signer, number, hash: null, serial: null, problem: "the database cannot read it any more" });
+    }
+  }
+}
+
+async function numbersOf(open: OpenDatabase, signer: string): Promise<readonly number[]> {
+  const rows = await open.db
+    .selectFrom("record_entry")
+    .select("number")
+    .where("signer", "=", signer)
+    .orderBy("number")
+    .execute();
+  return rows.map((row) => row.number);
+}
+
+/** Checks every chain of the store from its first record on. */
+export async function checkChains(open: OpenDatabase, notes: VerifyNotes, options: VerifyOptions): Promise<void> {
+  try {
+    const signers = await open.db
+      .selectFrom("record_entry as e")
+      .leftJoin("chain as c", "c.signer", "e.signer")
+      .select(["e.signer", sql<number>`coalesce(max(c.own), 0)`.as("own"), sql<number>`min(e.seq)`.as("first")])
+      .groupBy("e.signer")
+      .orderBy("own", "desc")
+      .orderBy("first")
+      .execute();
+    const photos = new Set<string>();
+    const numbersBySigner = new Map<string, readonly number[]>();
+    for (const { signer } of signers) numbersBySigner.set(signer, await numbersOf(open, signer));
+    const all = [...numbersBySigner.values()].reduce((sum, numbers) => sum + numbers.length, 0);
+    for (const { signer, own } of signers) {
+      const numbers = numbersBySigner.get(signer) ?? [];
+      const check = (row: StoredRow) => checkRow(open, row, own === 1, notes, photos);
+      for (let index = 0; index < numbers.length; index += atOnce) {
+        const stretch = numbers.slice(index, index + atOnce);
+        let rows: StoredRow[] | undefined;
+        try {
+          rows = await readRows(open, signer, (stretch[0] ?? 1) - 1, stretch.length);
+        } catch {
+          await checkOneByOne(open, signer, stretch, check, notes);
+        }
+        for (const row of rows ?? []) await check(row);
+        options.onProgress?.(notes.records, all);
+        await breathe();
+      }
+    }
+    if (options.has !== undefined) await requireHash(open, options.has, notes);
+  } catch (error) {
+    notes.problem("list of records", `it cannot be read: ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
+async function requireHash(open: OpenDatabase, hash: string, notes: VerifyNotes): Promise<void> {
+  const wanted = hash.toLowerCase().replace(/[^0-9a-f]/g, "");
+  const row = await open.db
+    .selectFrom("record_entry")
+    .select("hash")
+    .where("hash", ">=", wanted)
+    .where("hash", "<=", `${wanted}g`)
+    .executeTakeFirst();
+  if (!row || wanted.length < 8) notes.problem("certificate", `no record of this store has the hash ${hash}`);
+}

@@ -1,0 +1,36 @@
+import type { Selectable } from "kysely";
+import type { RecordEnvelope } from "../chain/check-record.js";
+import { recordSchema } from "../record-schema.js";
+import { entryRows } from "../store/entry-rows.js";
+import type { StoreTables } from "../store/store-tables.js";
+
+/** A record's rows as they lie in the store. */
+export type StoredRow = Selectable<StoreTables["record_entry"]> & {
+  readonly document: string | null;
+  readonly signature: string | null;
+  readonly search_seq: number | null;
+  readonly search_tested_at: string | null;
+  readonly search_verdict: string | null;
+  readonly search_customer: string | null;
+  readonly search_subject: string | null;
+  readonly search_plan: string | null;
+  readonly search_other: string | null;
+};
+
+/**
+ * Compares what lists and searches show with what the record says; the first difference in words. A record that this program's
+ * schema does not understand (one of a later program) is compared in place and signer alone.
+ */
+export function checkDerived(row: StoredRow, envelope: RecordEnvelope): string | undefined {
+  if (row.number !== envelope.number || row.signer !== envelope.signer)
+    return `it stands at place ${row.number} but calls itself ${envelope.number}`;
+  const parsed = recordSchema.safeParse(JSON.parse(row.document ?? "null"));
+  if (!parsed.success) return undefined;
+  const { entry, search } = entryRows({ record: parsed.data, hash: row.hash });
+  for (const [column, value] of Object.entries(entry))
+    if (row[column as keyof StoredRow] !== value) return `the list shows another ${column} than the record says`;
+  for (const [column, value] of Object.entries(search))
+    if (row[`search_${column}` as keyof StoredRow] !== value)
+      return `searches see another ${column} than the record says`;
+  return undefined;
+}
