@@ -230,6 +230,16 @@ describe("what the bench says unasked", () => {
     await expect(clock.until(result)).rejects.toMatchObject({ code: "bench-reset", problem: { reset: "brown-out" } });
   });
 
+  it("is heard when it is a greeting that begins in the middle of a line, as after a reset", async () => {
+    deafTo("result", 1);
+    const result = link.request("result", { measurement: 1 });
+    await clock.pass(5);
+    bench.say(Uint8Array.from("~trace 4 120 20", (c) => c.charCodeAt(0)));
+    bench.reset("brown-out");
+    await expect(clock.until(result)).rejects.toMatchObject({ code: "bench-reset" });
+    expect(link.counts.garbage).toBe(1);
+  });
+
   it("makes the link end when it is the greeting of another protocol version", async () => {
     const status = link.request("status", {});
     bench.say(sealLine("~hello 7 3.1.0 bench-01 power and-more"));

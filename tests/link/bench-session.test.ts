@@ -281,6 +281,16 @@ describe("a drive", () => {
     expect(session.armed).toBe(false);
   });
 
+  it("ends with bench-reset even when the greeting gets lost", async () => {
+    const session = await armed();
+    bench.settleMs = 9000;
+    const driven = codeOf(session.drive(2, { mostMs: 10_000 }));
+    await clock.pass(200);
+    bench.toHost = (line) => (String.fromCharCode(...line).startsWith("~hello") ? undefined : line);
+    bench.reset("watchdog");
+    expect(await clock.until(driven)).toBe("bench-reset");
+  });
+
   it("ends as asked when off comes in the middle of it", async () => {
     const session = await armed();
     bench.settleMs = 9000;

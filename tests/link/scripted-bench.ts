@@ -216,7 +216,7 @@ export class ScriptedBench implements BenchPort {
       case "result":
         if (this.drivenChannel !== undefined) return this.refuse(request, "busy", {});
         if (this.lastEnd?.measurement !== request.fields.measurement)
-          return this.refuse(request, "stale", request.fields);
+          return this.refuse(request, "stale", { measurement: this.measurement });
         return this.reply(request, { ...this.lastEnd, ...this.result });
       case "volts":
         return this.reply(request, {

@@ -1,5 +1,6 @@
 import { decodeLine, type Push } from "@pinwalk/firmware-protocol/bench-line.js";
 import {
+  marks,
   maxReplyBytes,
   protocolVersion,
   type ReplyFields,
@@ -120,6 +121,9 @@ export class BenchLink {
     const heard = decodeLine(bytes);
     if (heard.kind === "garbage") {
       this.count.garbage += 1;
+      // A bench that resets in the middle of a line begins its greeting there.
+      const from = lastMark(bytes);
+      if (from > 0) this.takeLine(bytes.subarray(from));
       return;
     }
     this.keepAlive.heard();
@@ -157,4 +161,11 @@ export class BenchLink {
 
 function problemOf(why: PortClosed): BenchProblem {
   return why.kind === "asked" ? { code: "port-closed" } : { code: "port-lost", detail: why.detail };
+}
+
+const markBytes = Object.values(marks).map((mark) => mark.charCodeAt(0));
+
+/** Where the last sentence of a line begins: marks stand nowhere else. */
+function lastMark(line: Uint8Array): number {
+  return line.findLastIndex((byte) => markBytes.includes(byte));
 }

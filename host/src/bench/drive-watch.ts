@@ -74,8 +74,12 @@ export class DriveWatch {
       if (result.measurement === measurement) return result;
       throw new BenchError({ code: "wrong-measurement", asked: measurement, answered: result.measurement });
     } catch (error) {
-      if (refusalOf(error)?.code === "busy") return undefined;
-      throw error;
+      const refusal = refusalOf(error);
+      if (refusal?.code === "busy") return undefined;
+      if (refusal?.code !== "stale" || refusal.fields.measurement !== 0) throw error;
+      // It knows of no measurement at all: it has reset, and its greeting got lost.
+      const { reset } = await this.link.request("hello", {});
+      throw new BenchError({ code: "bench-reset", reset });
     }
   }
 
