@@ -69,6 +69,7 @@ export class DiodeBranch implements Branch {
   private readonly scaleVolts: number;
   private readonly saturation: number;
   private readonly criticalVolts: number;
+  private readonly tangentVolts: number;
   private readonly logOffset: number;
   private readonly limited: boolean;
 
@@ -80,6 +81,7 @@ export class DiodeBranch implements Branch {
     this.saturation = saturationAmpsAt(model, celsius);
     this.criticalVolts = this.scaleVolts * Math.log(this.scaleVolts / (Math.SQRT2 * this.saturation));
     this.startVolts = this.criticalVolts;
+    this.tangentVolts = this.scaleVolts * Math.log(1e6 / this.saturation);
     this.limited = model.seriesOhms * 20 < 1e-3;
     this.logOffset =
       Math.log((this.saturation * model.seriesOhms) / this.scaleVolts) +
@@ -94,9 +96,12 @@ export class DiodeBranch implements Branch {
       this.amps = (scaleVolts / seriesOhms) * omega - saturation + leakSiemens * volts;
       this.siemens = omega / (1 + omega) / seriesOhms + leakSiemens;
     } else {
-      const growth = Math.exp(Math.min(volts / scaleVolts, 600));
-      this.amps = saturation * (growth - 1) + leakSiemens * volts;
-      this.siemens = (saturation * growth) / scaleVolts + leakSiemens;
+      // Beyond a million amps the tangent goes on, so that a wild step stays finite.
+      const knee = Math.min(volts, this.tangentVolts);
+      const growth = saturation * Math.exp(knee / scaleVolts);
+      const slope = growth / scaleVolts;
+      this.amps = growth - saturation + slope * (volts - knee) + leakSiemens * volts;
+      this.siemens = slope + leakSiemens;
     }
   }
 

@@ -181,6 +181,8 @@ export class PreparedNetwork {
     const { unknownVolts, step } = this;
     let worst = Number.POSITIVE_INFINITY;
     for (let iteration = 1; iteration <= most; iteration++) {
+      const searching = iteration > plainIterations;
+      if (iteration === plainIterations + 1) this.evaluate(false);
       this.assemble();
       const lost = this.ldl.factor();
       if (lost >= 0) return this.failed(iteration, worst);
@@ -193,7 +195,6 @@ export class PreparedNetwork {
         if (Math.abs(change) > largest) largest = Math.abs(change);
       }
       if (!Number.isFinite(largest)) return this.failed(iteration, worst);
-      const searching = iteration > plainIterations;
       const slopeBefore = searching ? this.slopeAlongStep() : 0;
       for (let at = 0; at < next.length; at++) unknownVolts[at] = next[at] as number;
       let limited = this.evaluate(!searching);

@@ -20,8 +20,8 @@ export const referenceBenchSource: BenchSource = {
   senseOhms: 133_000,
 };
 
-/** The vehicle's own supply behind a switch: 0.1 Ω of wiring (common practice, no source). */
-const vehicleOhms = 0.1;
+/** The vehicle's own supply behind its switch is stiff, ohms (common practice, no source; the made cases show no more). */
+export const vehicleOhms = 0.01;
 
 /** Puts a tester on every pin of a plan's network. The network is prepared once; what is switched on can change between runs. */
 export function attachBench(built: PlanNetwork, source: BenchSource = referenceBenchSource): BenchCircuit {
