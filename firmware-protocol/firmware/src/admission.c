@@ -41,7 +41,3 @@ enum admission admission_poll(uint8_t channel) {
     bench_refuse_volts(job_request(), PW_REFUSAL_LIVE, channel, millivolts);
     return ADMISSION_REFUSED;
 }
-
-void admission_refuse_stopped(enum pw_end why) {
-    bench_refuse(job_request(), why == PW_END_FAST_TRIP ? PW_REFUSAL_LATCHED : PW_REFUSAL_NOT_ARMED);
-}

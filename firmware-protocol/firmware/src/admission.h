@@ -16,7 +16,4 @@ enum admission { ADMISSION_LOOKING, ADMISSION_GRANTED, ADMISSION_REFUSED };
 /* To be polled by the job that answers the request; when refused the job has been ended. */
 enum admission admission_poll(uint8_t channel);
 
-/* For a job that was stopped before or while its output was on and owes an answer: refuses it. The job has ended. */
-void admission_refuse_stopped(enum pw_end why);
-
 #endif

@@ -50,11 +50,15 @@ static void answer_status(const request_t *request) {
     sentence_send();
 }
 
+/* One job at a time: the second is refused, and if it was after outputs everything goes off. */
+static bool refused_as_busy(const request_t *request) {
+    if (!job_running()) return false;
+    bench_refuse(request, PW_REFUSAL_BUSY);
+    return true;
+}
+
 static void answer_limits(const request_t *request) {
-    if (job_running()) {
-        bench_refuse(request, PW_REFUSAL_BUSY);
-        return;
-    }
+    if (refused_as_busy(request)) return;
     limits_t wanted = {.trip_ma = request->fields[PW_LIMITS_TRIP],
                        .trip_time_ms = request->fields[PW_LIMITS_TRIP_TIME],
                        .supply_min_mv = request->fields[PW_LIMITS_SUPPLY_MIN],
@@ -92,13 +96,6 @@ static void answer_off(const request_t *request) {
     sentence_send();
 }
 
-static void begin_job(const request_t *request, void (*begin)(const request_t *)) {
-    if (job_running())
-        bench_refuse(request, PW_REFUSAL_BUSY);
-    else
-        begin(request);
-}
-
 static void answer_keep(const request_t *request) {
     uint16_t measurement = request->fields[PW_KEEP_MEASUREMENT];
     if (!hold_keep(measurement)) {
@@ -117,11 +114,7 @@ static const measurement_t *finished(const request_t *request, uint16_t id, bool
         bench_refuse_value(request, PW_REFUSAL_STALE, newest->id);
         return NULL;
     }
-    if (job_running()) {
-        bench_refuse(request, PW_REFUSAL_BUSY);
-        return NULL;
-    }
-    return newest;
+    return refused_as_busy(request) ? NULL : newest;
 }
 
 static void answer_result(const request_t *request) {
@@ -153,10 +146,7 @@ static void answer_volts(const request_t *request) {
 }
 
 static void answer_clear(const request_t *request) {
-    if (job_running()) {
-        bench_refuse(request, PW_REFUSAL_BUSY);
-        return;
-    }
+    if (refused_as_busy(request)) return;
     bench_off(PW_END_ASKED);
     if (!guard_clear_latch()) {
         bench_refuse(request, PW_REFUSAL_LATCHED);
@@ -185,12 +175,22 @@ void answer(const request_t *request) {
     case PW_REQUEST_STATUS: answer_status(request); break;
     case PW_REQUEST_LIMITS: answer_limits(request); break;
     case PW_REQUEST_ROLES: answer_roles(request); break;
-    case PW_REQUEST_ARM: begin_job(request, arming_begin); break;
+    case PW_REQUEST_ARM:
+        if (!refused_as_busy(request)) arming_begin(request);
+        break;
     case PW_REQUEST_OFF: answer_off(request); break;
-    case PW_REQUEST_REST: begin_job(request, rest_begin); break;
-    case PW_REQUEST_LOW: begin_job(request, low_begin); break;
-    case PW_REQUEST_DRIVE: begin_job(request, drive_begin); break;
-    case PW_REQUEST_HOLD: begin_job(request, hold_begin); break;
+    case PW_REQUEST_REST:
+        if (!refused_as_busy(request)) rest_begin(request);
+        break;
+    case PW_REQUEST_LOW:
+        if (!refused_as_busy(request)) low_begin(request);
+        break;
+    case PW_REQUEST_DRIVE:
+        if (!refused_as_busy(request)) drive_begin(request);
+        break;
+    case PW_REQUEST_HOLD:
+        if (!refused_as_busy(request)) hold_begin(request);
+        break;
     case PW_REQUEST_KEEP: answer_keep(request); break;
     case PW_REQUEST_RESULT: answer_result(request); break;
     case PW_REQUEST_VOLTS: answer_volts(request); break;

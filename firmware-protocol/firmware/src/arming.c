@@ -8,6 +8,7 @@
 #include "housekeeping.h"
 #include "job.h"
 #include "outputs.h"
+#include "refusal.h"
 #include "roles.h"
 #include "sampling.h"
 #include "sentence.h"
@@ -28,11 +29,6 @@ static void note_supply(void) {
     window_t window;
     sampling_take_window(&window);
     housekeeping_note_supply(&window.supply);
-}
-
-static void refuse(enum pw_refusal code) {
-    job_end();
-    bench_refuse(job_request(), code);
 }
 
 static void refuse_supply(void) {
@@ -107,10 +103,8 @@ static void poll(void) {
 
 static void stopped(enum pw_end why) {
     sampling_look_abort();
-    if (why == PW_END_SUPPLY)
-        refuse_supply();
-    else
-        refuse(why == PW_END_FAST_TRIP ? PW_REFUSAL_LATCHED : PW_REFUSAL_NOT_ARMED);
+    job_end();
+    refusal_say_stopped(job_request()->tag, why);
 }
 
 static const job_t job = {poll, stopped};

@@ -4,6 +4,7 @@
 #include "guard.h"
 #include "job.h"
 #include "outputs.h"
+#include "refusal.h"
 #include "sampling.h"
 #include "sentence.h"
 
@@ -55,25 +56,22 @@ uint16_t bench_garbled_count(void) {
     return garbled_count;
 }
 
-static void begin_refusal(const request_t *request, enum pw_refusal code) {
+/* "Everything off" is the first thing that a refused request for outputs gets; the words come after. */
+static void off_if_touched(const request_t *request) {
     if (request->touches_outputs) bench_off(PW_END_ASKED);
-    sentence_refusal(request->tag, code);
 }
 
 void bench_refuse(const request_t *request, enum pw_refusal code) {
-    begin_refusal(request, code);
-    sentence_send();
+    off_if_touched(request);
+    refusal_say(request->tag, code);
 }
 
 void bench_refuse_value(const request_t *request, enum pw_refusal code, uint16_t value) {
-    begin_refusal(request, code);
-    sentence_unsigned(value);
-    sentence_send();
+    off_if_touched(request);
+    refusal_say_value(request->tag, code, value);
 }
 
 void bench_refuse_volts(const request_t *request, enum pw_refusal code, uint8_t channel, int16_t millivolts) {
-    begin_refusal(request, code);
-    sentence_unsigned(channel);
-    sentence_signed(millivolts);
-    sentence_send();
+    off_if_touched(request);
+    refusal_say_volts(request->tag, code, channel, millivolts);
 }

@@ -8,6 +8,7 @@
 #include "job.h"
 #include "measurement.h"
 #include "outputs.h"
+#include "refusal.h"
 #include "roles.h"
 #include "sampling.h"
 #include "sentence.h"
@@ -166,7 +167,7 @@ static void stopped(enum pw_end why) {
     if (phase == ASKING) {
         phase = OFF;
         job_end();
-        admission_refuse_stopped(why);
+        refusal_say_stopped(job_request()->tag, why);
         return;
     }
     if (phase == SETTLING) measurement->settle_ms = elapsed_ms();

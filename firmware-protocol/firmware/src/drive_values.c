@@ -43,14 +43,22 @@ static void note_supply(measurement_t *measurement, const window_t *window) {
     if (window->supply.count > 0) measurement->supply_mv = housekeeping_supply_mv();
 }
 
+static uint16_t peak_count_ma(uint16_t count) {
+    return calibration_peak_ma((uint16_t)(count * CALIBRATION_SAMPLES));
+}
+
 static void note_current(measurement_t *measurement, const window_t *window) {
-    bool use_peak = saturated(window) && window->peak.count > 0;
-    const samples_t *samples = use_peak ? &window->peak : &window->current;
-    uint16_t (*milliamps)(uint16_t) = use_peak ? calibration_peak_ma : calibration_current_ma;
-    measurement->current_ma = milliamps(samples_mean_q5(samples));
-    measurement->samples = samples->count;
-    measurement->spread_ma = (uint16_t)(milliamps((uint16_t)(samples->greatest * CALIBRATION_SAMPLES)) -
-                                        milliamps((uint16_t)(samples->least * CALIBRATION_SAMPLES)));
+    const samples_t *fine = &window->current;
+    const samples_t *coarse = &window->peak;
+    if (saturated(window) && coarse->count > 0) {
+        measurement->current_ma = calibration_peak_ma(samples_mean_q5(coarse));
+        measurement->samples = coarse->count;
+        measurement->spread_ma = (uint16_t)(peak_count_ma(coarse->greatest) - peak_count_ma(coarse->least));
+    } else {
+        measurement->current_ma = calibration_current_ma(samples_mean_q5(fine));
+        measurement->samples = fine->count;
+        measurement->spread_ma = (uint16_t)(count_ma(fine->greatest) - count_ma(fine->least));
+    }
 }
 
 static void take(measurement_t *measurement, uint8_t channel, window_t *window) {

@@ -7,6 +7,7 @@
 #include "job.h"
 #include "measurement.h"
 #include "outputs.h"
+#include "refusal.h"
 #include "roles.h"
 #include "sampling.h"
 #include "sentence.h"
@@ -67,9 +68,10 @@ static void poll(void) {
 }
 
 static void stopped(enum pw_end why) {
-    job_end();
+    outputs_all_off();
     sampling_look_abort();
-    admission_refuse_stopped(why);
+    job_end();
+    refusal_say_stopped(job_request()->tag, why);
 }
 
 static const job_t job = {poll, stopped};
