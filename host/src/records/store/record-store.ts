@@ -1,13 +1,11 @@
 import { renameSync } from "node:fs";
 import type { Kysely } from "kysely";
-import { NotCanonical } from "../chain/canonical-json.js";
-import { type ChainHead, savingMoment, sealRecord } from "../chain/seal-record.js";
 import { keyPathOf, makeSigningKey, readSigningKey, type SigningKey } from "../chain/signing-key.js";
-import { type Photo, takePhoto } from "../photos/photo.js";
-import type { RecordDraft, RecordPhoto, SealedRecord } from "../record-schema.js";
+import type { RecordDraft, SealedRecord } from "../record-schema.js";
 import { asRecordsError, RecordsError } from "../records-error.js";
 import { backUpStore } from "./back-up-store.js";
-import { insertPhotos, insertRecord, knowSigner } from "./insert-record.js";
+import { knowSigner } from "./insert-record.js";
+import { keepRecord, takePhotos } from "./keep-record.js";
 import { migrate, requirePresentSchema } from "./migrations.js";
 import { type OpenDatabase, openForReading, openForWriting } from "./open-database.js";
 import type { SavedRecord } from "./saved-record.js";
@@ -133,17 +131,9 @@ export class RecordStore {
    * `key-missing`, `disk-full`, `read-only`, `busy`.
    */
   async keep(draft: RecordDraft): Promise<KeptRecord> {
-    const photos = (draft.photos ?? []).map((photo, index) => namedPhoto(photo, index));
+    const photos = takePhotos(draft.photos);
     const { value, remark } = await this.write(() =>
-      this.db.transaction().execute(async (db) => {
-        if (draft.job.corrects) await readRecord(db, draft.job.corrects.hash);
-        const key = await this.#keyFor(db);
-        await knowSigner(db, key.signer, true, new Date().toISOString());
-        const sealed = sealOrRefuse(draft, photos, await headOf(db, key.signer), key, this.#version);
-        await insertPhotos(db, photos);
-        const seq = await insertRecord(db, sealed);
-        return { record: sealed.record, hash: sealed.hash, signature: sealed.signature, seq };
-      }),
+      this.db.transaction().execute((db) => keepRecord(db, this.path, draft, photos, this.#version)),
     );
     return remark === undefined ? value : { ...value, remark };
   }
@@ -172,6 +162,24 @@ export class RecordStore {
     return this.read((db) =>
       db.selectFrom("photo").select(["type", "data"]).where("sha256", "=", sha256).executeTakeFirst(),
     );
+  }
+
+  /** How many different photos these records (by hash) have in all. */
+  async countPhotosOf(hashes: readonly string[]): Promise<number> {
+    const photos = new Set<string>();
+    for (let index = 0; index < hashes.length; index += 500) {
+      const some = hashes.slice(index, index + 500);
+      const rows = await this.read((db) =>
+        db
+          .selectFrom("record_photo as p")
+          .innerJoin("record_entry as e", "e.seq", "p.seq")
+          .select("p.sha256")
+          .where("e.hash", "in", some)
+          .execute(),
+      );
+      for (const { sha256 } of rows) photos.add(sha256);
+    }
+    return photos.size;
   }
 
   /** The signers that this store knows, own ones first. */
@@ -234,60 +242,5 @@ export class RecordStore {
     } finally {
       this.#open.sqlite.close();
     }
-  }
-
-  async #keyFor(db: Kysely<StoreTables>): Promise<SigningKey> {
-    const path = keyPathOf(this.path);
-    const key = readSigningKey(path);
-    if (key) return key;
-    const own = await db.selectFrom("chain").select("signer").where("own", "=", 1).executeTakeFirst();
-    if (own)
-      throw new RecordsError(
-        "key-missing",
-        `${path}: the key that signed the records so far is not there. Put your copy of it back; if it is lost for good, ` +
-          "start a new chain under a new key (pinwalk records key --start-new). Nothing was saved.",
-      );
-    return makeSigningKey(path);
-  }
-}
-
-async function headOf(db: Kysely<StoreTables>, signer: string): Promise<ChainHead | undefined> {
-  return db
-    .selectFrom("record_entry")
-    .select(["number", "hash"])
-    .where("signer", "=", signer)
-    .orderBy("number", "desc")
-    .limit(1)
-    .executeTakeFirst();
-}
-
-type NamedPhoto = Photo & { readonly entry: RecordPhoto };
-
-function namedPhoto(photo: { readonly data: Uint8Array; readonly caption?: string }, index: number): NamedPhoto {
-  try {
-    const taken = takePhoto(photo.data);
-    const { sha256, type, bytes, width, height } = taken;
-    const caption = photo.caption === undefined ? {} : { caption: photo.caption };
-    return { ...taken, entry: { sha256, type, bytes, width, height, ...caption } };
-  } catch (error) {
-    if (error instanceof RecordsError) throw new RecordsError(error.code, `Photo ${index + 1}: ${error.message}`);
-    throw error;
-  }
-}
-
-function sealOrRefuse(
-  draft: RecordDraft,
-  photos: readonly NamedPhoto[],
-  head: ChainHead | undefined,
-  key: SigningKey,
-  version: string,
-) {
-  try {
-    const entries = photos.map((photo) => photo.entry);
-    return sealRecord(draft.job, entries, head, key, savingMoment(version));
-  } catch (error) {
-    if (error instanceof NotCanonical)
-      throw new RecordsError("not-a-record", `This cannot be kept as a record: ${error.message}.`);
-    throw error;
   }
 }
