@@ -11,8 +11,8 @@ test("a bench that was never calibrated carries the larger uncertainty in every 
 });
 
 test("the design uncertainty follows from the parts' tolerances, worked by hand", () => {
-  // Three 1 % parts and a 0.2 % reference, rectangular: sqrt((3 * 1² + 0.2²) / 3) % = 1.007 %.
-  expect(benchUncertainty(undefined).amps.relative).toBeCloseTo(0.01007, 4);
-  // Two converter steps of 10 mA and 0.5 mV over 20 mΩ (25 mA), rectangular: sqrt(20² + 25²) / sqrt(3) mA = 18.5 mA.
-  expect(benchUncertainty(undefined).amps.offset).toBeCloseTo(0.0185, 4);
+  // Three 1 % parts and a 0.2 % reference, rectangular: sqrt((3 * 1² + 0.2²) / 3) % = 1.007 %, twice.
+  expect(benchUncertainty(undefined).amps.relative).toBeCloseTo(0.02014, 4);
+  // Two converter steps of 10 mA and 0.5 mV over 20 mΩ (25 mA), rectangular: sqrt(20² + 25²) / sqrt(3) mA = 18.5 mA, twice.
+  expect(benchUncertainty(undefined).amps.offset).toBeCloseTo(0.037, 3);
 });

@@ -2,6 +2,9 @@ import type { Readings } from "../readings/readings.js";
 
 type TesterUncertainty = Readings["tester"]["uncertainty"];
 
+/** Coverage factor of what a document carries: about 95 % (JCGM 100:2008, 6.2.1). */
+const coverageFactor = 2;
+
 /** Half-width of a rectangular distribution to its standard deviation (JCGM 100:2008, 4.3.7). */
 const standard = (halfWidth: number): number => halfWidth / Math.sqrt(3);
 
@@ -60,12 +63,16 @@ export const calibratedUncertainty: TesterUncertainty = {
   volts: { relative: standard(0.005), offset: residualSteps * voltsPerStep },
 };
 
-function rounded({ relative, offset }: TesterUncertainty["amps"]): TesterUncertainty["amps"] {
-  return { relative: Number(relative.toPrecision(3)), offset: Number(offset.toPrecision(3)) };
+function expandedOf({ relative, offset }: TesterUncertainty["amps"]): TesterUncertainty["amps"] {
+  const expanded = (value: number): number => Number((coverageFactor * value).toPrecision(3));
+  return { relative: expanded(relative), offset: expanded(offset) };
 }
 
-/** The uncertainty that belongs into the readings of a bench with, or without, a date of calibration. */
+/**
+ * The uncertainty that belongs into the readings of a bench with, or without, a date of calibration: expanded with k = 2,
+ * as the findings read it.
+ */
 export function benchUncertainty(calibratedAt: string | undefined): TesterUncertainty {
   const { amps, volts } = calibratedAt === undefined ? designUncertainty : calibratedUncertainty;
-  return { amps: rounded(amps), volts: rounded(volts) };
+  return { amps: expandedOf(amps), volts: expandedOf(volts) };
 }

@@ -2,7 +2,7 @@ import { timing } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { refusalOf } from "../bench/bench-error.js";
 import type { BenchSession } from "../bench/bench-session.js";
 import type { ChannelVolts, DriveMeasurement } from "../bench/measurements.js";
-import type { AdapterPin } from "../plan/adapter.js";
+import type { PinChannel } from "../plan/adapter.js";
 import type { ReadingsDraft } from "./readings-draft.js";
 import type { WalkEvent } from "./walk-events.js";
 import type { WalkPins } from "./walk-pins.js";
@@ -25,7 +25,7 @@ type VoltsByPin = Record<string, number>;
 
 const liveVolts = timing.liveMillivolts / 1000;
 
-function voltsByPin(pins: readonly AdapterPin[], volts: ChannelVolts): VoltsByPin {
+function voltsByPin(pins: readonly PinChannel[], volts: ChannelVolts): VoltsByPin {
   return Object.fromEntries(
     pins.flatMap(({ pin, channel }) => {
       const value = volts[channel];
@@ -77,8 +77,8 @@ async function ensureArmed({ session, stopIfCancelled }: WalkContext): Promise<v
 async function eachPin(
   context: WalkContext,
   phase: "low-current" | "drive",
-  pins: readonly AdapterPin[],
-  work: (pin: AdapterPin) => Promise<void>,
+  pins: readonly PinChannel[],
+  work: (pin: PinChannel) => Promise<void>,
 ): Promise<void> {
   context.emit({ kind: "phase", phase, steps: pins.length });
   for (const [index, pin] of pins.entries()) {
@@ -102,7 +102,7 @@ export function liveWords(volts: number): string {
 }
 
 /** A few milliamps into each pin, all others looked at meanwhile. */
-export async function measureLowCurrent(context: WalkContext, pins: readonly AdapterPin[]): Promise<void> {
+export async function measureLowCurrent(context: WalkContext, pins: readonly PinChannel[]): Promise<void> {
   await eachPin(context, "low-current", pins, async ({ pin, channel }) => {
     const reading = { pin, ...allVolts(context, await context.session.low(channel)) };
     context.draft.addLowCurrent(reading);
@@ -111,7 +111,7 @@ export async function measureLowCurrent(context: WalkContext, pins: readonly Ada
 }
 
 /** Full supply on each pin until its current has settled. A trip is a reading; the walk goes on with the next pin. */
-export async function measureDrives(context: WalkContext, pins: readonly AdapterPin[]): Promise<void> {
+export async function measureDrives(context: WalkContext, pins: readonly PinChannel[]): Promise<void> {
   const { session, draft, emit, driveMostMs } = context;
   await eachPin(context, "drive", pins, async ({ pin, channel }) => {
     const drive = await session.drive(channel, {

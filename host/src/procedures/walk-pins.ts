@@ -1,14 +1,14 @@
-import type { Adapter, AdapterPin } from "../plan/adapter.js";
+import type { Adapter, PinChannel } from "../plan/adapter.js";
 import type { Plan } from "../plan/plan-schema.js";
 
 /** What a walk does with each pin, decided before anything is connected. */
 export interface WalkPins {
   /** Looked at in every measurement: every near pin but the grounds, against which everything is measured. */
-  readonly near: readonly AdapterPin[];
+  readonly near: readonly PinChannel[];
   /** Every far pin of a cable plan, its grounds too: what they stand above the near ground is the ground conductor's drop. */
-  readonly far: readonly AdapterPin[];
-  readonly lowCurrent: readonly AdapterPin[];
-  readonly drive: readonly AdapterPin[];
+  readonly far: readonly PinChannel[];
+  readonly lowCurrent: readonly PinChannel[];
+  readonly drive: readonly PinChannel[];
   /** Circuits of the plan that are not driven, with the reason in words. */
   readonly undriven: readonly { readonly pin: string; readonly why: string }[];
 }

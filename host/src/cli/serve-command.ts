@@ -1,0 +1,77 @@
+import { spawn } from "node:child_process";
+import { Command } from "commander";
+import { type RunningServer, startServer } from "../server/start-server.js";
+import { couldNotTest } from "./command-failure.js";
+import { exitCodes } from "./exit-code.js";
+import { wholeNumberOption } from "./number-option.js";
+import { onStopRequest } from "./stop-request.js";
+import type { Terminal } from "./terminal.js";
+
+interface Options {
+  readonly port?: number;
+  readonly open?: boolean;
+}
+
+/** Any port of the user range would do; this one is not registered for anything well known. */
+const usualPort = 8377;
+
+/** `pinwalk serve`: the dashboard, for this machine alone, until Ctrl-C. */
+export function serveCommand(terminal: Terminal): Command {
+  return new Command("serve")
+    .description("Serve the dashboard to a browser on this machine.")
+    .option(
+      "--port <N>",
+      "TCP port on the loopback address (0 takes any free one)",
+      wholeNumberOption("port", 0, 65535),
+      8377,
+    )
+    .option("--open", "open the page in the browser")
+    .addHelpText("after", "\nExample:\n  pinwalk serve --open")
+    .action(async ({ port, open }: Options) => {
+      const server = await start(port);
+      terminal.err(`Pinwalk's dashboard: ${server.url}   (Ctrl-C ends it)`);
+      if (open) openBrowser(server.url);
+      const code = await new Promise<typeof exitCodes.pass | typeof exitCodes.couldNotTest>((resolve) => {
+        onStopRequest((reason) => {
+          if (reason.kind === "crash") terminal.err(`Pinwalk stumbled over itself: ${String(reason.error)}`);
+          resolve(reason.kind === "crash" ? exitCodes.couldNotTest : exitCodes.pass);
+        });
+      });
+      await server.close();
+      terminal.err("Stopped; every output is off.");
+      terminal.exitWith(code);
+    });
+}
+
+/** On the port that was asked for and no other; where none was, on the usual one if it is free. */
+async function start(port: number | undefined): Promise<RunningServer> {
+  try {
+    return await startServer({ port: port ?? usualPort });
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code;
+    if (port === undefined && code === "EADDRINUSE") return await startServer({ port: 0 });
+    throw couldNotTest(portWords(port ?? usualPort, error));
+  }
+}
+
+function portWords(port: number, error: unknown): string {
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === "EADDRINUSE")
+    return `Port ${port} is taken: another Pinwalk may be running. Give another with --port N.`;
+  if (code === "EACCES") return `No permission for port ${port}. Give one above 1023 with --port N.`;
+  return `The dashboard could not start: ${error instanceof Error ? error.message : String(error)}`;
+}
+
+/** Best effort: the address stands on the terminal for whoever has no browser here. */
+function openBrowser(url: string): void {
+  const [command, ...args] =
+    process.platform === "darwin"
+      ? ["open", url]
+      : process.platform === "win32"
+        ? ["cmd", "/c", "start", "", url]
+        : ["xdg-open", url];
+  if (command === undefined) return;
+  const child = spawn(command, args, { stdio: "ignore", detached: true });
+  child.on("error", () => undefined);
+  child.unref();
+}
