@@ -1,0 +1,99 @@
+import { filamentConstants } from "../../circuit/filament.js";
+import type { Part } from "../../circuit/network.js";
+import type { PreparedNetwork } from "../../circuit/prepared-network.js";
+import { attachBench, type BenchCircuit } from "../../plan/attach-bench.js";
+import type { Fault } from "../../plan/fault.js";
+import type { PartsLibrary } from "../../plan/parts/parts-library.js";
+import { type PlanNetwork, planNetwork } from "../../plan/plan-network.js";
+import type { Plan } from "../../plan/plan-schema.js";
+import type { Readings } from "../../readings/readings.js";
+import { vehicleSupply } from "../hypotheses/part-scatter.js";
+import type { Feeding } from "../likelihood/reading-blocks.js";
+
+/** What every simulated walk of one diagnosis has in common. */
+export interface WalkConditions {
+  readonly plan: Plan;
+  readonly source: Readings["source"];
+  readonly ambientC: number;
+  readonly library: PartsLibrary;
+}
+
+/** The voltages of one operating point, kept after the network has moved on. */
+export interface OperatingPoint {
+  readonly converged: boolean;
+  /** Volts by node; undefined for a node that this network does not have. */
+  voltsOf(node: string): number | undefined;
+}
+
+/** A vehicle or cable with faults in it, on the tester: fed one way after another. */
+export class FaultedVehicle {
+  readonly built: PlanNetwork;
+  readonly bench: BenchCircuit;
+  /** Parts by id, without the tester's own. */
+  readonly parts: ReadonlyMap<string, Part>;
+  private readonly nodeIndex: ReadonlyMap<string, number>;
+  private readonly coldFilaments: readonly { id: string; ohms: number }[];
+  private held = false;
+
+  constructor(
+    readonly conditions: WalkConditions,
+    readonly faults: readonly Fault[],
+  ) {
+    const { plan, source, ambientC, library } = conditions;
+    this.built = planNetwork(plan, { faults, ambientC, library });
+    this.bench = attachBench(this.built, source);
+    this.parts = new Map(this.built.parts.map((part) => [part.id, part]));
+    this.nodeIndex = new Map(this.prepared.nodes.map((node, index) => [node, index]));
+    this.coldFilaments = this.built.parts.flatMap((part) =>
+      part.kind === "filament" ? [{ id: part.id, ohms: filamentConstants(part.model, part.celsius).coldOhms }] : [],
+    );
+  }
+
+  get prepared(): PreparedNetwork {
+    return this.bench.prepared;
+  }
+
+  /** Changes the ohms of a part that is a resistor, such as the one that a fault put in. */
+  setOhms(partId: string, ohms: number): void {
+    this.prepared.setOhms(partId, ohms);
+  }
+
+  /** Feeds the network one way and finds its operating point. */
+  feed(feeding: Feeding): OperatingPoint {
+    this.bench.vehicle([], 0);
+    this.holdFilaments(feeding.kind === "inrush");
+    switch (feeding.kind) {
+      case "rest":
+        this.bench.rest();
+        break;
+      case "low":
+        this.bench.low(feeding.pin);
+        break;
+      case "drive":
+      case "inrush":
+        this.bench.drive(feeding.pin);
+        break;
+      case "back-feed":
+        this.bench.rest();
+        this.bench.vehicle(feeding.functions, (this.built.plan.nominalVolts * vehicleSupply.volts) / 12);
+        break;
+    }
+    const result = this.bench.run({ residualAmps: 1e-9 });
+    const volts = Float64Array.from(this.prepared.nodeVolts);
+    const { nodeIndex } = this;
+    return {
+      converged: result.kind === "solved",
+      voltsOf: (node) => {
+        const index = nodeIndex.get(node);
+        return index === undefined ? undefined : volts[index];
+      },
+    };
+  }
+
+  /** In the first milliseconds filaments are as cold as the air. */
+  private holdFilaments(cold: boolean): void {
+    if (cold === this.held) return;
+    for (const { id, ohms } of this.coldFilaments) this.prepared.holdFilament(id, cold ? ohms : undefined);
+    this.held = cold;
+  }
+}

@@ -1,0 +1,153 @@
+import type { Part } from "../../circuit/network.js";
+import { vehicleOhms } from "../../plan/attach-bench.js";
+import { partScatter } from "../hypotheses/part-scatter.js";
+import type { PredictedBlock } from "../likelihood/marginal-fit.js";
+import type { Observation } from "../likelihood/observation.js";
+import type { ReadingBlock } from "../likelihood/reading-blocks.js";
+import type { FaultedVehicle, OperatingPoint } from "./faulted-vehicle.js";
+import type { ScatterEffect, ScatterModel } from "./scatter-model.js";
+
+/** An explanation's prediction for one block of readings. */
+export interface BlockPrediction extends PredictedBlock {
+  readonly block: ReadingBlock;
+  readonly point: OperatingPoint;
+  /** Current into the fed pin, amps; 0 where none is fed. */
+  readonly fedAmps: number;
+}
+
+/** Inrush is caught a little down its fall: this share of what cold filaments would draw (from the made cases: 0.9). */
+const inrushShare = 0.92;
+
+/** Predicts one block: operating point, every reading, and how each moves with what scatters. */
+export function predictBlock(vehicle: FaultedVehicle, block: ReadingBlock, scatter: ScatterModel): BlockPrediction {
+  const { feeding, observations } = block;
+  const point = vehicle.feed(feeding);
+  const fedAmps = vehicle.bench.sourceAmps();
+  const values = new Float64Array(observations.length);
+  const extraVariance = new Float64Array(observations.length);
+  const full = new Float64Array(observations.length * scatter.count);
+  const signal = observations.length > 0 ? vehicle.prepared.linearize() : undefined;
+  const rows = signal === undefined ? [] : scatteredParts(vehicle, scatter, (index) => signal.siemensOf(index));
+  observations.forEach((observation, row) => {
+    if (signal === undefined) return;
+    const node = nodeOf(vehicle, observation);
+    const ofAmps = observation.kind === "drive-amps" || observation.kind === "peak";
+    const scale = ofAmps ? -1 / vehicle.conditions.source.ohms : 1;
+    const share = observation.kind === "peak" ? inrushShare : 1;
+    values[row] = ofAmps ? share * fedAmps : (point.voltsOf(node) ?? 0);
+    const influence = signal.influence(node);
+    const slopes = full.subarray(row * scatter.count, (row + 1) * scatter.count);
+    const add = (index: number, change: number): void => {
+      slopes[index] = (slopes[index] ?? 0) + change;
+    };
+    let variance = 0;
+    for (const { part, index, amps, siemens, effects, own } of rows) {
+      const perAmp = share * scale * signal.voltsPerAmpOf(index, influence);
+      if (perAmp === 0) continue;
+      for (const effect of effects) {
+        const change = currentChange(part, effect, amps, siemens);
+        if (change !== 0) add(effect.index, perAmp * change);
+      }
+      if (own > 0) variance += (perAmp * amps * own) ** 2;
+    }
+    addSources(vehicle, block, scatter, (partId, volts, ohms, index) => {
+      const part = vehicle.prepared.indexOfPart(partId);
+      add(index, share * scale * signal.voltsPerAmpOf(part, influence) * (-volts / ohms));
+      // The source's own volts also stand in the equation that turns the pin's volts into amps.
+      if (ofAmps && partId.startsWith("bench:")) add(index, share * (volts / ohms));
+    });
+    if (observation.kind === "drive-amps") add(scatter.ampsGain, (values[row] ?? 0) * scatter.ampsGainRelative);
+    if (observation.kind === "peak") {
+      add(scatter.inrush, (values[row] ?? 0) * partScatter.inrushLot);
+      variance += ((values[row] ?? 0) * partScatter.inrushOwn) ** 2;
+    }
+    extraVariance[row] = variance;
+  });
+  return {
+    block,
+    point,
+    fedAmps,
+    observations,
+    values,
+    extraVariance,
+    ...compacted(full, observations.length, scatter.count),
+  };
+}
+
+interface ScatteredPart {
+  readonly part: Part;
+  readonly index: number;
+  readonly amps: number;
+  readonly siemens: number;
+  readonly effects: readonly ScatterEffect[];
+  readonly own: number;
+}
+
+/** The parts that carry a current and scatter, at the present operating point. */
+function scatteredParts(
+  vehicle: FaultedVehicle,
+  scatter: ScatterModel,
+  siemensOf: (index: number) => number,
+): ScatteredPart[] {
+  const rows: ScatteredPart[] = [];
+  for (const part of vehicle.built.parts) {
+    const effects = scatter.effectsOf(part);
+    const own = scatter.ownOhms(part);
+    if (effects.length === 0 && own === 0) continue;
+    const index = vehicle.prepared.indexOfPart(part.id);
+    const amps = vehicle.prepared.ampsOfPart(index);
+    if (Math.abs(amps) > 1e-8) rows.push({ part, index, amps, siemens: siemensOf(index), effects, own });
+  }
+  return rows;
+}
+
+function currentChange(part: Part, effect: ScatterEffect, amps: number, siemens: number): number {
+  if (effect.relative !== undefined) return amps * effect.relative;
+  if (part.kind !== "diode" || amps < 1e-9) return 0;
+  if (effect.shiftVolts !== undefined) return siemens * effect.shiftVolts;
+  return siemens * (effect.shiftVoltsPerDecade ?? 0) * Math.log10(amps / 1e-3);
+}
+
+function nodeOf(vehicle: FaultedVehicle, { kind, pin }: Observation): string {
+  return kind === "low-far" || kind === "drive-far" ? vehicle.built.farPinNode(pin) : vehicle.built.pinNode(pin);
+}
+
+/** The sources that are on in this block, with the scatter of their volts. */
+function addSources(
+  vehicle: FaultedVehicle,
+  { feeding }: ReadingBlock,
+  scatter: ScatterModel,
+  add: (partId: string, volts: number, ohms: number, index: number) => void,
+): void {
+  const { source } = vehicle.conditions;
+  if (feeding.kind === "drive" || feeding.kind === "inrush") {
+    add(`bench:${feeding.pin}`, scatter.supplyVolts, source.ohms, scatter.supply);
+  } else if (feeding.kind === "low") {
+    add(`bench:${feeding.pin}`, scatter.lowSupplyVolts, source.lowOhms, scatter.lowSupply);
+  } else if (feeding.kind === "back-feed") {
+    for (const lamp of vehicle.built.lamps) {
+      if (!lamp.functions.some((one) => feeding.functions.includes(one))) continue;
+      add(`vehicle:${lamp.id}`, scatter.vehicleVolts, vehicleOhms, scatter.vehicle);
+    }
+  }
+}
+
+/** Keeps only the columns that move something. */
+function compacted(full: Float64Array, rows: number, count: number): { scattered: number[]; slopes: Float64Array } {
+  const scattered: number[] = [];
+  for (let index = 0; index < count; index++) {
+    for (let row = 0; row < rows; row++) {
+      if (Math.abs(full[row * count + index] ?? 0) > 1e-7) {
+        scattered.push(index);
+        break;
+      }
+    }
+  }
+  const slopes = new Float64Array(rows * scattered.length);
+  for (let row = 0; row < rows; row++) {
+    scattered.forEach((index, column) => {
+      slopes[row * scattered.length + column] = full[row * count + index] ?? 0;
+    });
+  }
+  return { scattered, slopes };
+}
