@@ -68,6 +68,8 @@ export abstract class VirtualBenchPort implements VirtualBench {
 
   onClosed(listener: (why: PortClosed) => void): void {
     this.#closedListener = listener;
+    // Whoever comes late has to hear it too.
+    if (this.#closed !== undefined) listener(this.#closed);
   }
 
   onOutputs(listener: (state: OutputState) => void): void {

@@ -1,15 +1,11 @@
 import { type MessagePort, parentPort, workerData } from "node:worker_threads";
 import { EmulatedBench } from "./emulated-bench.js";
 import type { OutputState } from "./output-log.js";
-import { RealPace } from "./real-pace.js";
+import { startRealPace } from "./real-pace-loop.js";
 import { simulatedVehicle } from "./simulated-vehicle.js";
 import { isVirtualBenchError } from "./virtual-bench-error.js";
 import type { BenchChange, FromWorker, ToWorker, WorkerStart } from "./worker-messages.js";
 
-/** Pauses between slices in real pace, ms: while something goes on, and while nothing does. */
-const LIVELY_PAUSE_MS = 1;
-const QUIET_PAUSE_MS = 4;
-const LIVELY_FOR_MS = 50;
 /** Longest that the host goes without hearing how far time has come in real pace. */
 const REPORT_EVERY_MS = 20;
 
@@ -47,32 +43,23 @@ class WorkerBench {
   }
 
   #serveRealPace(): void {
-    const pace = new RealPace(this.#bench, () => performance.now());
     let reportedAt = 0;
-    let livelyUntil = 0;
-    const slice = () => {
-      const { behind } = pace.slice();
-      const wallMs = performance.now();
+    const afterSlice = () => {
       const bytes = this.#bench.takeSent();
       const news = bytes.length > 0 || this.#outputs.length > 0;
-      if (news || this.#bench.outputs.last.relayClosed) livelyUntil = wallMs + LIVELY_FOR_MS;
+      const wallMs = performance.now();
       if (news || wallMs - reportedAt >= REPORT_EVERY_MS) {
         reportedAt = wallMs;
         this.#report(bytes);
       }
-      return behind;
+      return news || this.#bench.outputs.last.relayClosed;
     };
-    const loop = () => {
-      if (slice()) setImmediate(loop);
-      else setTimeout(loop, performance.now() < livelyUntil ? LIVELY_PAUSE_MS : QUIET_PAUSE_MS);
-    };
+    const loop = startRealPace(this.#bench, afterSlice);
     this.#port.on("message", (message: ToWorker) => {
-      slice();
-      if (message.kind !== "bytes") return this.#answer(message);
-      livelyUntil = performance.now() + LIVELY_FOR_MS;
-      this.#bench.send(message.bytes);
+      loop.nudge();
+      if (message.kind === "bytes") this.#bench.send(message.bytes);
+      else this.#answer(message);
     });
-    loop();
   }
 
   #answer(message: ToWorker): void {
@@ -136,12 +123,16 @@ class WorkerBench {
   }
 }
 
-if (parentPort !== null) {
+/** Builds the bench, or tells the host why it cannot be built. What goes wrong later ends the thread, and so the port. */
+function openedBench(port: MessagePort, start: WorkerStart): WorkerBench | undefined {
   try {
-    new WorkerBench(parentPort, workerData as WorkerStart).serve();
+    return new WorkerBench(port, start);
   } catch (cause) {
     if (!isVirtualBenchError(cause)) throw cause;
-    parentPort.postMessage({ kind: "failed", code: cause.code, message: cause.message } satisfies FromWorker);
-    parentPort.close();
+    port.postMessage({ kind: "failed", code: cause.code, message: cause.message } satisfies FromWorker);
+    port.close();
+    return undefined;
   }
 }
+
+if (parentPort !== null) openedBench(parentPort, workerData as WorkerStart)?.serve();
