@@ -45,6 +45,13 @@ function describe(error: unknown): string {
   return error instanceof Error ? (error.stack ?? error.message) : String(error);
 }
 
+// Node would end with 1, which here means a failed vehicle. A command in the middle of its work listens for itself.
+for (const crash of ["uncaughtException", "unhandledRejection"] as const) {
+  process.on(crash, (error: unknown) => {
+    if (process.listenerCount(crash) === 1) process.exit(exitCodeOf(error));
+  });
+}
+
 try {
   await program().parseAsync();
 } catch (error) {
