@@ -1,10 +1,11 @@
 import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
-import type { Side, State } from "@pinwalk/firmware-protocol/generated/protocol.js";
+import type { Side } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { BenchError, isBenchError } from "./bench-error.js";
 import type { BenchIdentity } from "./bench-identity.js";
 import { BenchLink, type LinkCounts } from "./bench-link.js";
 import type { BenchProblem } from "./bench-problem.js";
 import { type BenchLimits, type BenchRoles, greet, putInForce, restart } from "./bench-setup.js";
+import { type BenchStatus, statusOf } from "./bench-status.js";
 import { DriveWatch } from "./drive-watch.js";
 import {
   type ChannelVolts,
@@ -38,15 +39,6 @@ export interface Hold {
   readonly measurement: number;
   /** Settles when the light is out, for whatever reason; rejects when the bench is lost. */
   readonly ended: Promise<DriveMeasurement>;
-}
-
-export interface BenchStatus {
-  readonly state: State;
-  readonly supplyVolts: number;
-  readonly temperatureC: number;
-  readonly uptimeMs: number;
-  readonly garbledLines: number;
-  readonly measurement: number;
 }
 
 /**
@@ -113,6 +105,8 @@ export class BenchSession {
   async arm(): Promise<number> {
     this.offConfirmed = false;
     const { supply } = await this.orOff(() => this.link.request("arm", {}, { timeoutMs: slowTimeoutMs }));
+    // Again: word of an earlier off may have come in before the reply.
+    this.offConfirmed = false;
     this.isArmed = true;
     this.link.setKeepAlive(true);
     return unitsOf(supply);
@@ -168,24 +162,18 @@ export class BenchSession {
     await this.orOff(() => this.link.request("keep", { measurement }));
   }
 
-  /** Everything off, relay open; overtakes whatever waits. When this resolves, the bench has said so. */
+  /**
+   * Everything off, relay open; overtakes whatever waits. When this resolves, the bench has said so. When it rejects, nothing more is
+   * sent, and the bench falls to its own silence limit.
+   */
   async off(): Promise<void> {
-    this.link.setKeepAlive(false);
-    await this.link.request("off", {});
     this.disarmed();
+    await this.link.request("off", {});
     this.offConfirmed = true;
   }
 
   async status(): Promise<BenchStatus> {
-    const status = await this.link.request("status", {});
-    return {
-      state: status.state,
-      supplyVolts: unitsOf(status.supply),
-      temperatureC: status.temperature / 10,
-      uptimeMs: status.uptime,
-      garbledLines: status.garbled,
-      measurement: status.measurement,
-    };
+    return statusOf(await this.link.request("status", {}));
   }
 
   /** Clears the hardware latch; everything is off and must be armed again. */
@@ -269,10 +257,6 @@ export class BenchSession {
 
   /** What went wrong before is what the caller has to hear; an `off` that fails too leaves the bench to its own silence. */
   private async tryOff(): Promise<void> {
-    try {
-      await this.off();
-    } catch {
-      this.disarmed();
-    }
+    await this.off().catch(() => undefined);
   }
 }
