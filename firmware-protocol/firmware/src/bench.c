@@ -41,10 +41,14 @@ void bench_off(enum pw_end why) {
     job_stop(why);
 }
 
-void bench_garbled(const char *why_P) {
+void bench_distrust(void) {
     bool was_armed = outputs_armed();
     bench_off(PW_END_GARBLED);
     if (was_armed) push_off(PW_END_GARBLED, 0);
+}
+
+void bench_garbled(const char *why_P) {
+    bench_distrust();
     if (garbled_count < UINT16_MAX) garbled_count++;
     sentence_push(PW_PUSH_GARBLED);
     sentence_text_P(why_P);

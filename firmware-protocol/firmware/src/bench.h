@@ -16,7 +16,10 @@ void bench_off(enum pw_end why);
 /* Tells job and host what the guard has switched off since the last turn. */
 void bench_heed_guard(void);
 
-/* A line was thrown away: everything off, and the host is told. `why` in flash. */
+/* Something on the line cannot be trusted: everything off, and the host is told if it was armed. */
+void bench_distrust(void);
+
+/* A line was thrown away: the same, and the host is told why. `why` in flash. */
 void bench_garbled(const char *why_P);
 uint16_t bench_garbled_count(void);
 

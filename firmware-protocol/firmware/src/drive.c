@@ -94,8 +94,13 @@ static void begin_looks(void) {
     phase = LOOKING_AT_PIN;
 }
 
+/* A current over the slow limit is never a settled one, however steady: the guard is about to end it. */
+static bool is_settled(void) {
+    return settling_add(&settling, measurement->current_ma) && measurement->current_ma <= guard_limits()->trip_ma;
+}
+
 static void settle(void) {
-    if (take_window_when_due() && settling_add(&settling, measurement->current_ma)) {
+    if (take_window_when_due() && is_settled()) {
         settled = true;
         begin_looks();
     } else if (!is_hold && elapsed_ms() >= look_at_ms) {

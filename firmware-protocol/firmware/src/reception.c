@@ -38,11 +38,11 @@ void reception_poll(void) {
         /* A line that has lost bytes cannot be trusted, whatever its checksum says: it is treated as one too long. */
         if (lost) {
             reader.outgrown = true;
-            bench_off(PW_END_GARBLED);
+            bench_distrust();
         }
         switch (line_take(&reader, byte)) {
         case LINE_GOING_ON: break;
-        case LINE_OUTGROWN: bench_off(PW_END_GARBLED); break;
+        case LINE_OUTGROWN: bench_distrust(); break;
         case LINE_THROWN_AWAY:
             bench_garbled(PSTR("long"));
             clock_wake_main();

@@ -189,10 +189,7 @@ static void add_to_output(uint8_t of_slot, uint16_t count) {
     }
 }
 
-ISR(ADC_vect) {
-    uint16_t count = ADC;
-    heartbeat++;
-    guard_sense_latch();
+static void take_conversion(uint16_t count) {
     switch (slot) {
     case SLOT_CURRENT:
         guard_current(count);
@@ -205,7 +202,19 @@ ISR(ADC_vect) {
     case SLOT_LOOK: add_to_look(count); break;
     default: add_to_output(slot, count); break;
     }
-    convert_next();
+}
+
+/* Idle sleep starts a conversion by itself when the converter is enabled and has nothing to do (data sheet, section
+ * 10.3). That is the case when one ends in the few cycles before the sleep instruction: the multiplexer then still
+ * stands at the old input, and must not be set before the uncalled-for conversion has ended. It is thrown away. */
+ISR(ADC_vect) {
+    static bool uncalled_for;
+    uint16_t count = ADC;
+    heartbeat++;
+    guard_sense_latch();
+    if (!uncalled_for) take_conversion(count);
+    uncalled_for = (ADCSRA & (1 << ADSC)) != 0;
+    if (!uncalled_for) convert_next();
 }
 
 /* ---- From the main loop ---- */

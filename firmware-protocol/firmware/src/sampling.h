@@ -1,8 +1,6 @@
 /* The converter, one conversion after another from its own interrupt: while the relay is closed the current is looked
  * at all the time, and the looks at pins go in between. With nothing to do and the relay open the converter is off.
- *
- * On the chip, idle sleep with the converter enabled starts a conversion by itself. That never happens here: enabled
- * means that one is running. */
+ */
 #ifndef PINWALK_SAMPLING_H
 #define PINWALK_SAMPLING_H
 

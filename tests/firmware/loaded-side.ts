@@ -1,0 +1,59 @@
+import type { AnalogSide, Switching } from "@pinwalk/host/bench/virtual/analog-side.js";
+
+const SOURCE_OHMS = 0.1;
+const SUPPLY_SHARE = 0.5;
+const OFF: Switching = { supplyVolts: 0, relayClosed: false, driveMask: 0, lowMask: 0 };
+
+/** Ohms of a load so many seconds after its channel went on. */
+export type Load = (secondsOn: number) => number;
+
+/** A connector with one load per channel, none joined to another: enough to provoke every duty by the book. */
+export class LoadedSide implements AnalogSide {
+  /** Open where nothing is set. */
+  readonly loads = new Map<number, Load>();
+  /** Volts that a foreign supply puts on a channel. */
+  readonly foreign = new Map<number, number>();
+  #switching = OFF;
+  #onSince = 0;
+
+  switchTo(switching: Switching, atSeconds: number): void {
+    const { driveMask, relayClosed } = this.#switching;
+    if (switching.driveMask !== driveMask || switching.relayClosed !== relayClosed) this.#onSince = atSeconds;
+    this.#switching = switching;
+  }
+
+  nearVolts(channel: number, atSeconds: number): number {
+    const foreign = this.foreign.get(channel) ?? 0;
+    if (this.#drives(channel)) {
+      return Math.max(foreign, this.#switching.supplyVolts - SOURCE_OHMS * this.shuntAmps(atSeconds));
+    }
+    if (((this.#switching.lowMask >> channel) & 1) === 0) return foreign;
+    const ohms = this.loads.get(channel)?.(0) ?? 133_000;
+    return Math.max(foreign, (4.4 * ohms) / (ohms + 1000));
+  }
+
+  farVolts(): number {
+    return 0;
+  }
+
+  shuntAmps(atSeconds: number): number {
+    let siemens = 0;
+    for (const [channel, load] of this.loads) {
+      if (this.#drives(channel)) siemens += 1 / load(atSeconds - this.#onSince);
+    }
+    return siemens === 0 ? 0 : this.#switching.supplyVolts / (1 / siemens + SOURCE_OHMS);
+  }
+
+  supplyVolts(atSeconds: number): number {
+    return this.#switching.supplyVolts - SOURCE_OHMS * SUPPLY_SHARE * this.shuntAmps(atSeconds);
+  }
+
+  #drives(channel: number): boolean {
+    return this.#switching.relayClosed && ((this.#switching.driveMask >> channel) & 1) === 1;
+  }
+}
+
+/** A load that never changes. */
+export function steady(ohms: number): Load {
+  return () => ohms;
+}
