@@ -55,5 +55,24 @@ export function bandPainter(low: number, high: number, colours: ChartColours): P
       ctx.fillText("expected", chartArea.right - 6, top - 4);
       ctx.restore();
     },
+    afterDatasetsDraw(chart) {
+      const { ctx, chartArea, scales } = chart;
+      const last = chart.data.datasets[0]?.data.at(-1);
+      if (!scales.x || !scales.y || typeof last !== "object" || last === null) return;
+      const { x, y } = last;
+      if (typeof x !== "number" || typeof y !== "number" || y <= scales.y.max) return;
+      const at = scales.x.getPixelForValue(x);
+      ctx.save();
+      ctx.fillStyle = colours.line;
+      ctx.beginPath();
+      ctx.moveTo(at, chartArea.top + 2);
+      ctx.lineTo(at + 8, chartArea.top + 16);
+      ctx.lineTo(at - 8, chartArea.top + 16);
+      ctx.fill();
+      ctx.textBaseline = "middle";
+      ctx.font = "600 14px sans-serif";
+      ctx.fillText(`${y.toFixed(1)} A, off the scale`, at + 14, chartArea.top + 10);
+      ctx.restore();
+    },
   };
 }

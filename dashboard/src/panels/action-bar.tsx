@@ -2,6 +2,7 @@ import { StartIcon, StopIcon } from "../drawing/icons.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
 import { chosenBench, faults, hindrances, link, refusals, walk, walking } from "../live/workbench-store.js";
 import { phaseWords } from "../words/phase-words.js";
+import { overallWords } from "../words/verdict-words.js";
 import "./action-bar.css";
 
 /** Start and stop, always on screen, with one sentence that says what goes on or what is missing. */
@@ -52,11 +53,22 @@ function Going() {
   );
 }
 
+/** For those who hear the page: the verdict, where something is always listened to. */
+function lastVerdict(): string {
+  const end = walk.value?.end;
+  if (!end) return "";
+  const word = end.kind === "judged" ? overallWords[end.findings.overall].word : endWords[end.kind];
+  return `Last walk: ${word}. `;
+}
+
+const endWords = { stopped: "stopped", "could-not-test": "could not test" } as const;
+
 function Ready() {
   const put = faults.value?.put.length ?? 0;
   const bench = chosenBench.value;
   return (
     <>
+      <span class="said-only">{lastVerdict()}</span>
       <strong>Ready</strong>
       <span class="action-more">
         {bench?.kind === "virtual"

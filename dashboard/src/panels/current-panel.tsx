@@ -1,3 +1,4 @@
+import type { Findings } from "@pinwalk/host/diagnosis/findings.js";
 import type { PlanView, WalkView } from "@pinwalk/host/server/contract.js";
 import { BandGauge, standing } from "../drawing/band-gauge.js";
 import { ToneIcon } from "../drawing/icons.js";
@@ -12,17 +13,20 @@ import "./current-panel.css";
 interface CurrentPanelProps {
   readonly plan: PlanView;
   readonly walk: WalkView;
+  readonly findings: Findings | null;
   readonly pin: string | null;
 }
 
 /** The current of one pin in digits that can be read across the shop, against the band that the plan expects. */
-export function CurrentPanel({ plan, walk, pin }: CurrentPanelProps) {
+export function CurrentPanel({ plan, walk, findings, pin }: CurrentPanelProps) {
   const expected = plan.expected.find((row) => row.pin === pin);
   const progress = pin === null ? undefined : walk.pins[pin];
   const driving =
     walk.state === "running" && walk.phase === "drive" && walk.pin === pin && progress?.amps === undefined;
   const amps = progress?.amps ?? (driving && pin !== null ? lastAmps(pin) : null);
-  const standingNow = amps === null || !expected ? null : standing(amps, expected.low, expected.high);
+  // The findings know the bench that measured; before them the plan's own band has to do.
+  const band = findings?.circuits.find((row) => row.pin === pin)?.expected ?? expected;
+  const standingNow = amps === null || !band ? null : standing(amps, band.low, band.high);
   return (
     <section class="sheet current" aria-labelledby="current-title">
       <div class="current-head">
@@ -33,20 +37,18 @@ export function CurrentPanel({ plan, walk, pin }: CurrentPanelProps) {
       </div>
       <div class="current-reading">
         <p class={`big-number${amps === null ? " big-none" : ""}`}>
-          <span>{amps === null ? "–" : ampsNumber(amps, expected?.high ?? 1)}</span>
+          <span>{amps === null ? "–" : ampsNumber(amps, band?.high ?? 1)}</span>
           <i>A</i>
         </p>
         <Standing walk={walk} driving={driving} standing={standingNow} skipped={progress?.skipped} />
       </div>
-      {expected && (
+      {band && (
         <>
           <p class="current-band">
-            Expected <strong>{bandText(expected.low, expected.high)}</strong>
+            Expected <strong>{bandText(band.low, band.high)}</strong>
           </p>
-          <BandGauge low={expected.low} high={expected.high} amps={amps} large />
-          {pin && (
-            <CurrentChart pin={pin} low={expected.low} high={expected.high} settledAmps={progress?.amps ?? null} />
-          )}
+          <BandGauge low={band.low} high={band.high} amps={amps} large />
+          {pin && <CurrentChart pin={pin} low={band.low} high={band.high} settledAmps={progress?.amps ?? null} />}
         </>
       )}
       <dl class="facts">

@@ -18,7 +18,7 @@ export function PlanPanel({ step }: { step: number }) {
         <PlanUpload />
       </div>
       <ul class="choice-list">
-        {state.list.map((plan) => (
+        {ownFirst(state.list).map((plan) => (
           <PlanChoice key={plan.id} plan={plan} chosen={plan.id === state.chosen?.id} />
         ))}
       </ul>
@@ -30,6 +30,10 @@ export function PlanPanel({ step }: { step: number }) {
       <p class="sheet-note set-off">{state.problem ?? `Plans that you open are kept in ${state.folder}.`}</p>
     </section>
   );
+}
+
+function ownFirst(list: readonly PlanSummary[]): readonly PlanSummary[] {
+  return [...list.filter((plan) => plan.origin === "own"), ...list.filter((plan) => plan.origin === "sample")];
 }
 
 const kindWords = { install: "Vehicle", cable: "Cable" } as const;

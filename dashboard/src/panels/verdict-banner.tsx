@@ -55,6 +55,7 @@ function judgedSentence(findings: Findings): string {
   if (findings.overall === "fail") return "Something is wrong; see the circuits below.";
   if (open.length > 0)
     return `Nothing wrong was measured, but ${open.map((row) => row.pin).join(", ")} could not be judged.`;
-  if (findings.notJudged.length > 0) return "Every circuit reads as planned. What could not be judged is listed below.";
+  if (findings.overall === "unsure")
+    return "Every circuit reads as planned, but readings alone do not settle everything: see Not judged.";
   return "Every circuit reads as planned.";
 }

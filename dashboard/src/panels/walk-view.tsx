@@ -1,3 +1,4 @@
+import { useEffect } from "preact/hooks";
 import { lookedAt } from "../live/start-walk.js";
 import { chosenPlan, walk, walking } from "../live/workbench-store.js";
 import { type Tone, verdictWords } from "../words/verdict-words.js";
@@ -10,10 +11,18 @@ import { PhaseStrip } from "./phase-strip.js";
 import { VerdictBanner } from "./verdict-banner.js";
 import "./walk-view.css";
 
+/** Start and verdict are both at the top; whoever has scrolled away is brought back to them. */
+function useTopOnTurn(turn: string): void {
+  useEffect(() => {
+    if (turn !== "") scrollTo(0, 0);
+  }, [turn]);
+}
+
 /** One walk, from the first pin to the verdict. */
 export function WalkView() {
   const state = walk.value;
   const plan = chosenPlan.value;
+  useTopOnTurn(`${state?.number} ${state?.end?.kind}`);
   if (!state || !plan) return <NoPlan />;
   const findings = state.end?.kind === "judged" ? state.end.findings : null;
   const tones: Record<string, Tone> = {};
@@ -37,7 +46,7 @@ export function WalkView() {
             {...(walking.value ? {} : { onChoose: (pin: string) => (lookedAt.value = pin) })}
           />
         </section>
-        <CurrentPanel plan={plan} walk={state} pin={shown} />
+        <CurrentPanel plan={plan} walk={state} findings={findings} pin={shown} />
       </div>
       {!findings && circuits}
       {findings && <NotJudgedPanel findings={findings} />}

@@ -71,5 +71,5 @@ export function faultPlaceWords(plan: Plan, fault: Fault): string {
       return placeWords[kind]?.(plan, name) ?? part;
     })
     .join(" and ");
-  return fault.instead === undefined ? place : `${place}: ${fault.instead} fitted`;
+  return fault.instead === undefined ? place : `${place}, ${fault.instead} fitted`;
 }

@@ -77,7 +77,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     socket.on("disconnect", attendance.enter());
     admit(socket, workbench);
   });
-  const search = workbench.refresh();
+  // A search never rejects; what it finds, everybody is told.
+  void workbench.refresh();
 
   return {
     url: `http://${loopback}:${port}`,
@@ -86,7 +87,6 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       await workbench.close();
       await sockets.close();
       http.closeAllConnections();
-      await search;
     },
   };
 }
@@ -101,7 +101,7 @@ function pages(access: Access, workbench: Workbench, pageDir: string): express.E
   });
   app.use("/documents", documentRoutes(workbench));
   // The names of assets carry a hash of what is in them.
-  app.use("/assets", express.static(join(pageDir, "assets"), { immutable: true, maxAge: "1y", fallthrough: false }));
+  app.use("/assets", express.static(join(pageDir, "assets"), { immutable: true, maxAge: "1y" }));
   app.use(
     express.static(pageDir, {
       cacheControl: false,

@@ -1,0 +1,57 @@
+import { existsSync } from "node:fs";
+import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, onTestFinished } from "vitest";
+
+const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
+const args = [
+  "--headless",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+  // The sandbox refuses to run as root.
+  ...(process.getuid?.() === 0 ? ["--no-sandbox"] : []),
+];
+
+let browser: Browser | undefined;
+
+/** Page tests: left out, by name, where chromium is missing; under CI=true they fail there instead. */
+export function describePage(title: string, tests: () => void): void {
+  const present = existsSync(executablePath) || process.env.CI === "true";
+  describe.skipIf(!present)(present ? title : `${title} (needs the Debian package chromium)`, () => {
+    beforeAll(async () => {
+      browser = await chromium.launch({ executablePath, args });
+    });
+    afterAll(async () => {
+      await browser?.close();
+    });
+    tests();
+  });
+}
+
+/** A page of its own for one test. The test fails if the page reports an error, a refused resource included. */
+export async function openPage(url: string, options: BrowserContextOptions = {}): Promise<Page> {
+  if (!browser) throw new Error("openPage belongs inside describePage");
+  const context = await browser.newContext({
+    viewport: { width: 1280, height: 800 },
+    reducedMotion: "reduce",
+    ...options,
+  });
+  context.setDefaultTimeout(20_000);
+  const page = await context.newPage();
+  const errors: string[] = [];
+  page.on("pageerror", (error) => errors.push(error.message));
+  page.on("console", (message) => {
+    // A server that a test has closed cannot be reached: that one is wanted.
+    if (message.type() === "error" && !message.text().includes("ERR_CONNECTION_REFUSED")) errors.push(message.text());
+  });
+  onTestFinished(async () => {
+    await context.close();
+    expect(errors).toEqual([]);
+  });
+  await page.goto(url);
+  await page.getByRole("heading", { name: "Bench", exact: false }).first().waitFor();
+  return page;
+}
