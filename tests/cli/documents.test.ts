@@ -36,6 +36,29 @@ describe("pinwalk expect", () => {
   });
 });
 
+describe("pinwalk check", () => {
+  it("prints remarks, each with a severity, a sentence and a source, and the cut list", async () => {
+    const { code, out } = await pinwalk("check", hatchback, "--json");
+    const { remarks, cutList } = JSON.parse(out);
+    expect(code).toBe(0);
+    for (const remark of remarks) {
+      expect(["problem", "warning", "note"]).toContain(remark.severity);
+      for (const key of ["code", "text", "where", "source"]) expect(remark[key]).not.toBe("");
+    }
+    const yellow = cutList.wires.find(({ colour }: { colour: string }) => colour === "yellow");
+    expect(yellow.metres).toBeGreaterThan(5.8);
+  });
+
+  it("ends with 1 for a plan whose lamp would be too dim, and says so first", async () => {
+    const plan = JSON.parse(readFileSync(hatchback, "utf8"));
+    plan.circuits[0].wire = { awg: 18, metres: 60, colour: "yellow" };
+    const { code, out } = await pinwalk("check", scratchFile("thin.json", plan));
+    expect(code).toBe(1);
+    expect(out).toMatch(/^PROBLEM/);
+    expect(out).toContain("Cut list");
+  });
+});
+
 describe("pinwalk diagnose", () => {
   it("prints one findings document a line for each readings file, and ends with the worst verdict", async () => {
     const files = ["install-003", "install-000"].map(caseReadings);

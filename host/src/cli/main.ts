@@ -1,5 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { benchesCommand } from "./benches-command.js";
+import { checkCommand } from "./check-command.js";
 import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
@@ -25,7 +26,7 @@ function program(): Command {
     .description("Walk the pins of tow-lighting wiring: what each should draw, what it draws, and what that means.")
     .showHelpAfterError("(pinwalk --help, or pinwalk COMMAND --help, shows what there is)")
     .addHelpText("after", exitCodeHelp);
-  const commands = [benchesCommand, expectCommand, walkCommand, diagnoseCommand, serveCommand];
+  const commands = [benchesCommand, expectCommand, checkCommand, walkCommand, diagnoseCommand, serveCommand];
   for (const command of commands) root.addCommand(command(terminal).copyInheritedSettings(root));
   for (const command of [root, ...root.commands]) command.exitOverride();
   return root;

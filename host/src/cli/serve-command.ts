@@ -1,6 +1,6 @@
 import { spawn } from "node:child_process";
 import { Command } from "commander";
-import { type RunningServer, startServer } from "../server/start-server.js";
+import type { RunningServer } from "../server/start-server.js";
 import { couldNotTest } from "./command-failure.js";
 import { exitCodes } from "./exit-code.js";
 import { wholeNumberOption } from "./number-option.js";
@@ -45,6 +45,8 @@ export function serveCommand(terminal: Terminal): Command {
 
 /** On the port that was asked for and no other; where none was, on the usual one if it is free. */
 async function start(port: number | undefined): Promise<RunningServer> {
+  // The other commands start faster without the server's libraries.
+  const { startServer } = await import("../server/start-server.js");
   try {
     return await startServer({ port: port ?? usualPort });
   } catch (error) {
