@@ -1,7 +1,8 @@
 import type { AnalogSide, Switching } from "./analog-side.js";
 import { msOfCycles, type PortLetter } from "./atmega328p.js";
 import { BOARD } from "./board-values.js";
-import { type AdcInput, Chip, type ChipSurroundings } from "./chip.js";
+import { Chip } from "./chip.js";
+import type { AdcInput, ChipSurroundings } from "./chip-peripherals.js";
 import { FastLimit } from "./fast-limit.js";
 import { amplifiedVolts, dividedVolts, quantised, thermistorVolts } from "./front-end.js";
 import { MainRelay } from "./main-relay.js";
@@ -51,7 +52,7 @@ export class BenchBoard {
   readonly #relay: MainRelay;
   readonly #limit: FastLimit;
   #supplyVolts: number;
-  #ambientC: number;
+  readonly #ambientC: number;
   #stuckMask = 0;
   #stopPressed = false;
   #switching: Switching = { supplyVolts: 0, relayClosed: false, driveMask: 0, lowMask: 0 };
@@ -99,10 +100,6 @@ export class BenchBoard {
   setSupply(volts: number): void {
     this.#supplyVolts = volts;
     this.#outputsChanged();
-  }
-
-  setAmbient(ambientC: number): void {
-    this.#ambientC = ambientC;
   }
 
   /** Drive channels whose switch has failed conducting, bit n for channel n: they conduct whatever the controller does. */

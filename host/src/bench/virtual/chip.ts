@@ -1,41 +1,9 @@
-import {
-  type ADCMuxInput,
-  ADCMuxInputType,
-  AVRADC,
-  AVRClock,
-  AVREEPROM,
-  AVRIOPort,
-  AVRSPI,
-  AVRTimer,
-  AVRUSART,
-  AVRWatchdog,
-  avrInstruction,
-  CPU,
-  EEPROMMemoryBackend,
-  PinState,
-} from "avr8js";
-import { ATMEGA328P, type PortLetter, RESET_FLAGS, type ResetCause } from "./atmega328p.js";
+import { avrInstruction, CPU, EEPROMMemoryBackend, PinState } from "avr8js";
+import { ATMEGA328P, type PortLetter, type ResetCause } from "./atmega328p.js";
+import { attachPeripherals, type ChipSurroundings, type Ports } from "./chip-peripherals.js";
 import { internalsOf } from "./emulator-internals.js";
 import { ReceiveQueue } from "./receive-queue.js";
-import { mendReceiver } from "./receiver-mend.js";
 import { asleepUntil, fallsAsleep } from "./sleep.js";
-
-/** What the board shows to the chip and takes from it. */
-export interface ChipSurroundings {
-  /** A pin's direction or level may have changed. */
-  pinsChanged(): void;
-  /** A byte went out over SPI. */
-  spiByte(byte: number, order: "msbFirst" | "lsbFirst"): void;
-  /** Result of a conversion that samples now: 0 to 1023. */
-  convert(input: AdcInput, referenceVolts: number): number;
-  /** A character went out over the UART. */
-  transmitted(byte: number): void;
-}
-
-/** What the chip's own multiplexer has put on its converter: a pin of port C, or one of the chip's own voltages. */
-export type AdcInput =
-  | { readonly kind: "pin"; readonly index: number }
-  | { readonly kind: "inside"; readonly volts: number };
 
 export interface ChipOptions {
   readonly program: Uint16Array;
@@ -53,11 +21,6 @@ export interface ChipOptions {
 
 const SEI = 0x9478;
 const SLEEP = 0x9588;
-/** The chip's temperature sensor at 25 °C gives 314 mV (data sheet table 23-2; from memory). */
-const TEMPERATURE_SENSOR_VOLTS = 0.314;
-/** After a watchdog reset the watchdog runs on, at its shortest time, until the firmware turns it off (11.9.2). */
-const WDE = 0x08;
-const WDCE = 0x10;
 
 /**
  * An ATmega328P that executes a firmware image, cycle by cycle.
@@ -71,7 +34,7 @@ export class Chip {
   readonly #received: ReceiveQueue;
   readonly #inputs = new Map<string, { port: PortLetter; index: number; high: boolean }>();
   #cpu: CPU;
-  #ports: Record<PortLetter, AVRIOPort>;
+  #ports: Ports;
   #limitCycles = 0;
   #asleep = false;
   #resetAsked: ResetCause | undefined;
@@ -84,7 +47,7 @@ export class Chip {
     this.#cpu.data.subarray(ATMEGA328P.sramStart).forEach((_, at, sram) => {
       sram[at] = options.powerUpByte();
     });
-    this.#ports = this.#attachPeripherals("power");
+    this.#ports = this.#attach("power");
   }
 
   /** CPU cycles since power-up, resets included. */
@@ -134,7 +97,7 @@ export class Chip {
         sram[at] = this.#options.powerUpByte();
       });
     else sram.set(old.data.subarray(ATMEGA328P.sramStart));
-    this.#ports = this.#attachPeripherals(cause);
+    this.#ports = this.#attach(cause);
     this.#options.surroundings.pinsChanged();
   }
 
@@ -195,61 +158,13 @@ export class Chip {
     return cpu;
   }
 
-  #attachPeripherals(cause: ResetCause): Record<PortLetter, AVRIOPort> {
-    const cpu = this.#cpu;
-    const { surroundings, arefVolts, avccVolts } = this.#options;
-    const { ports, registers } = ATMEGA328P;
-    const attached = {
-      B: new AVRIOPort(cpu, ports.B),
-      C: new AVRIOPort(cpu, ports.C),
-      D: new AVRIOPort(cpu, ports.D),
-    };
-    for (const port of Object.values(attached)) port.addListener(() => surroundings.pinsChanged());
-    for (const { port, index, high } of this.#inputs.values()) attached[port].setPin(index, high);
-
-    for (const timer of ATMEGA328P.timers) new AVRTimer(cpu, timer);
-    new AVREEPROM(cpu, this.eeprom, ATMEGA328P.eeprom);
-    new AVRWatchdog(cpu, ATMEGA328P.watchdog, new AVRClock(cpu, ATMEGA328P.clockHz));
-
-    const usart = new AVRUSART(cpu, ATMEGA328P.usart, ATMEGA328P.clockHz);
-    usart.onByteTransmit = (byte) => {
-      if (usart.txEnable) surroundings.transmitted(byte);
-    };
-    mendReceiver(cpu, usart, ATMEGA328P.usart);
-    this.#received.attach(cpu, usart, ATMEGA328P.usart);
-
-    const spi = new AVRSPI(cpu, ATMEGA328P.spi, ATMEGA328P.clockHz);
-    spi.onByte = (byte) => {
-      surroundings.spiByte(byte, spi.dataOrder);
-      cpu.addClockEvent(() => spi.completeTransfer(0xff), spi.transferCycles);
-    };
-
-    const adc = new AVRADC(cpu, ATMEGA328P.adc);
-    adc.aref = arefVolts;
-    adc.avcc = avccVolts;
-    adc.onADCRead = (input) => {
-      const counts = surroundings.convert(adcInputOf(input), adc.referenceVoltage);
-      cpu.addClockEvent(() => adc.completeADCRead(counts), adc.sampleCycles);
-    };
-
-    cpu.data[registers.MCUSR] = RESET_FLAGS[cause];
-    if (cause === "watchdog") {
-      cpu.writeData(registers.WDTCSR, WDCE | WDE);
-      cpu.writeData(registers.WDTCSR, WDE);
-    }
-    return attached;
-  }
-}
-
-function adcInputOf(input: ADCMuxInput): AdcInput {
-  switch (input.type) {
-    case ADCMuxInputType.SingleEnded:
-      return { kind: "pin", index: input.channel };
-    case ADCMuxInputType.Constant:
-      return { kind: "inside", volts: input.voltage };
-    case ADCMuxInputType.Temperature:
-      return { kind: "inside", volts: TEMPERATURE_SENSOR_VOLTS };
-    default:
-      return { kind: "inside", volts: 0 };
+  #attach(cause: ResetCause): Ports {
+    const ports = attachPeripherals(this.#cpu, cause, {
+      ...this.#options,
+      eeprom: this.eeprom,
+      received: this.#received,
+    });
+    for (const { port, index, high } of this.#inputs.values()) ports[port].setPin(index, high);
+    return ports;
   }
 }

@@ -117,10 +117,6 @@ export class EmulatedBench {
     this.#board.setSupply(volts);
   }
 
-  setAmbient(ambientC: number): void {
-    this.#board.setAmbient(ambientC);
-  }
-
   /** Lets the switches of these drive channels conduct for ever (bit n for channel n); 0 mends them all. */
   setStuckChannels(mask: number): void {
     this.#board.setStuck(mask);

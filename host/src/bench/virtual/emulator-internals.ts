@@ -1,4 +1,4 @@
-import type { AVRUSART, CPU } from "avr8js";
+import type { AVRADC, AVRUSART, CPU } from "avr8js";
 
 /**
  * Looks behind the emulator's public interface. avr8js is pinned to one exact version; every cast that the mends need
@@ -13,6 +13,10 @@ interface UsartInternals {
   readonly RXC: Interrupt;
 }
 
+interface AdcInternals {
+  readonly ADC: Interrupt;
+}
+
 export type Interrupt = Parameters<CPU["setInterruptFlag"]>[0];
 
 export function internalsOf(cpu: CPU): CpuInternals {
@@ -22,4 +26,9 @@ export function internalsOf(cpu: CPU): CpuInternals {
 /** The receive-complete interrupt of a USART. */
 export function receiveComplete(usart: AVRUSART): Interrupt {
   return (usart as unknown as UsartInternals).RXC;
+}
+
+/** The conversion-complete interrupt of the converter. */
+export function conversionComplete(adc: AVRADC): Interrupt {
+  return (adc as unknown as AdcInternals).ADC;
 }

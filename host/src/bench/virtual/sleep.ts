@@ -8,6 +8,7 @@ const SLEEP_MODES = 0x0e;
 const IDLE = 0x00;
 const ADEN = 0x80;
 const ADSC = 0x40;
+const ADIF = 0x10;
 
 /**
  * Says whether SLEEP, which has just been executed, puts the chip to sleep; the emulator itself passes over it.
@@ -27,7 +28,7 @@ export function fallsAsleep(cpu: CPU): boolean {
     );
   }
   const adc = cpu.data[ADCSRA] ?? 0;
-  if ((adc & (ADEN | ADSC)) === ADEN) cpu.writeData(ADCSRA, adc | ADSC);
+  if ((adc & (ADEN | ADSC)) === ADEN) cpu.writeData(ADCSRA, (adc | ADSC) & ~ADIF);
   return true;
 }
 

@@ -16,12 +16,10 @@ class WorkerBench {
   readonly #bench: EmulatedBench;
   #vehicle: ReturnType<typeof simulatedVehicle>;
   #outputs: OutputState[] = [];
-  #ambientC: number;
 
   constructor(port: MessagePort, start: WorkerStart) {
     this.#port = port;
     this.#start = start;
-    this.#ambientC = start.ambientC;
     this.#vehicle = simulatedVehicle(start.plan, start.faults, start.ambientC);
     this.#bench = new EmulatedBench({ ...start, side: this.#vehicle.side });
     this.#bench.outputs.onChange((state) => this.#outputs.push(state));
@@ -83,7 +81,7 @@ class WorkerBench {
     const bench = this.#bench;
     switch (change.what) {
       case "vehicle":
-        this.#vehicle = simulatedVehicle(change.plan, change.faults, this.#ambientC);
+        this.#vehicle = simulatedVehicle(change.plan, change.faults, this.#start.ambientC);
         bench.plugIn(this.#vehicle.side);
         break;
       case "own-functions":
@@ -98,10 +96,6 @@ class WorkerBench {
         break;
       case "supply":
         bench.setSupply(change.volts);
-        break;
-      case "ambient":
-        this.#ambientC = change.ambientC;
-        bench.setAmbient(change.ambientC);
         break;
       case "stuck-channels":
         bench.setStuckChannels(change.mask);

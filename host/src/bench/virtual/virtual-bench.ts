@@ -1,14 +1,15 @@
 import { Worker } from "node:worker_threads";
-import type { BenchPort } from "../port.js";
 import { ATMEGA328P } from "./atmega328p.js";
 import { readFirmwareImage } from "./firmware-image.js";
 import { parseHexImage } from "./hex-image.js";
 import { LockStepPort } from "./lock-step-port.js";
-import type { OutputState } from "./output-log.js";
 import { RealPacePort } from "./real-pace-port.js";
 import { checkedVehicle, type Vehicle } from "./vehicle.js";
+import type { VirtualBench } from "./virtual-bench-controls.js";
 import { VirtualBenchError } from "./virtual-bench-error.js";
-import type { BenchView, FromWorker, WorkerStart } from "./worker-messages.js";
+import type { FromWorker, WorkerStart } from "./worker-messages.js";
+
+export type { VirtualBench } from "./virtual-bench-controls.js";
 
 export interface VirtualBenchOptions extends Vehicle {
   /** "real": emulated time is wall time. "fast": as fast as the machine can, host and bench in lock-step. */
@@ -23,32 +24,6 @@ export interface VirtualBenchOptions extends Vehicle {
   readonly image?: string;
   /** Contents of the EEPROM (calibration); erased if absent. */
   readonly eeprom?: Uint8Array;
-}
-
-/**
- * The reference bench, emulated in a worker thread, with a simulated vehicle or cable on its connector. A port like any other; the
- * rest is what a person or the world could do to a real bench. A change takes effect at the present emulated moment.
- */
-export interface VirtualBench extends BenchPort {
-  readonly path: "virtual";
-  /** Plugs something else in, whatever the bench is doing. Rejects with `bad-plan` or `bad-fault`. */
-  setVehicle(vehicle: Vehicle): Promise<void>;
-  /** Switches the vehicle's own functions on (`tail`, `stop`, …) and all others off. */
-  setOwnFunctions(functions: readonly string[]): Promise<void>;
-  /** Presses (true) or releases the start button. */
-  pressStart(pressed: boolean): Promise<void>;
-  /** Presses (true) or releases the stop button, which breaks the relay coil's line. */
-  pressStop(pressed: boolean): Promise<void>;
-  /** Changes the supply before any load. */
-  setSupply(volts: number): Promise<void>;
-  /** Drive channels whose switch has failed conducting, bit n for channel n. */
-  setStuckChannels(mask: number): Promise<void>;
-  /** Takes the power away and gives it back. */
-  powerCycle(): Promise<void>;
-  /** Outputs and lamp voltages at the present emulated moment. */
-  look(): Promise<BenchView>;
-  /** Every change of the outputs, with its emulated time. One listener at a time. */
-  onOutputs(listener: (state: OutputState) => void): void;
 }
 
 /**

@@ -23,7 +23,6 @@ export type BenchChange =
   | { readonly what: "start-button"; readonly pressed: boolean }
   | { readonly what: "stop-button"; readonly pressed: boolean }
   | { readonly what: "supply"; readonly volts: number }
-  | { readonly what: "ambient"; readonly ambientC: number }
   | { readonly what: "stuck-channels"; readonly mask: number }
   | { readonly what: "reset"; readonly cause: ResetCause };
 

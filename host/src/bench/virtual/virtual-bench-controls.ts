@@ -1,0 +1,30 @@
+import type { BenchPort } from "../port.js";
+import type { OutputState } from "./output-log.js";
+import type { Vehicle } from "./vehicle.js";
+import type { BenchView } from "./worker-messages.js";
+
+/**
+ * The reference bench, emulated in a worker thread, with a simulated vehicle or cable on its connector. A port like any other; the
+ * rest is what a person or the world could do to a real bench. A change takes effect at the present emulated moment.
+ */
+export interface VirtualBench extends BenchPort {
+  readonly path: "virtual";
+  /** Plugs something else in, whatever the bench is doing. Rejects with `bad-plan` or `bad-fault`. */
+  setVehicle(vehicle: Vehicle): Promise<void>;
+  /** Switches the vehicle's own functions on (`tail`, `stop`, …) and all others off. */
+  setOwnFunctions(functions: readonly string[]): Promise<void>;
+  /** Presses (true) or releases the start button. */
+  pressStart(pressed: boolean): Promise<void>;
+  /** Presses (true) or releases the stop button, which breaks the relay coil's line. */
+  pressStop(pressed: boolean): Promise<void>;
+  /** Changes the supply before any load. */
+  setSupply(volts: number): Promise<void>;
+  /** Drive channels whose switch has failed conducting, bit n for channel n. */
+  setStuckChannels(mask: number): Promise<void>;
+  /** Takes the power away and gives it back. */
+  powerCycle(): Promise<void>;
+  /** Outputs and lamp voltages at the present emulated moment. */
+  look(): Promise<BenchView>;
+  /** Every change of the outputs, with its emulated time. One listener at a time. */
+  onOutputs(listener: (state: OutputState) => void): void;
+}
