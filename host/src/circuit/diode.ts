@@ -105,12 +105,22 @@ export class DiodeBranch implements Branch {
     }
   }
 
-  /** SPICE's junction limiting (Nagel, UCB/ERL M520, 1975), where the series resistance is too small to bound the slope. */
+  /**
+   * Where the next linearization is taken. Below the knee, at the voltage of the current that the slope promised: a diode
+   * that turns off is there in one step instead of one N·VT at a time. Above it, at the voltage itself, as the series
+   * resistance bounds the slope; where that is too small, by SPICE's junction limiting (Nagel, UCB/ERL M520, 1975).
+   */
   limit(volts: number, previousVolts: number): number {
-    if (!this.limited || volts <= this.criticalVolts || Math.abs(volts - previousVolts) <= 2 * this.scaleVolts)
-      return volts;
-    if (previousVolts <= 0) return this.scaleVolts * Math.log(volts / this.scaleVolts);
-    const argument = 1 + (volts - previousVolts) / this.scaleVolts;
-    return argument > 0 ? previousVolts + this.scaleVolts * Math.log(argument) : this.criticalVolts;
+    const { scaleVolts } = this;
+    const change = volts - previousVolts;
+    if (Math.abs(change) <= 0.5 * scaleVolts) return volts;
+    if (change < 0 || volts < this.criticalVolts) {
+      const amps = this.amps + this.siemens * change;
+      if (amps <= 0) return Math.min(volts, 0);
+      return scaleVolts * Math.log1p(amps / this.saturation) + amps * this.model.seriesOhms;
+    }
+    if (!this.limited) return volts;
+    if (previousVolts <= 0) return scaleVolts * Math.log(volts / scaleVolts);
+    return previousVolts + scaleVolts * Math.log1p(change / scaleVolts);
   }
 }

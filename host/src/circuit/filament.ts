@@ -77,4 +77,12 @@ export class FilamentBranch implements Branch {
     this.amps = volts * chord;
     this.siemens = chord * (1 - (2 * exponent * square) / (1 + square));
   }
+
+  /**
+   * The tangent at a hot point overshoots zero by 0.8 of the way and would swing for dozens of steps: a step across zero
+   * ends at zero, where the filament is cold, and from there steps only fall short.
+   */
+  limit(volts: number, previousVolts: number): number {
+    return this.heldOhms === undefined && volts * previousVolts < 0 ? 0 : volts;
+  }
 }

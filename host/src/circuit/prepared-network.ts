@@ -213,6 +213,17 @@ export class PreparedNetwork {
     return this.failed(most, worst);
   }
 
+  /** Lets the next warm run start from these node voltages; nodes of which nothing is known stay where they were. */
+  startFrom(voltsOf: (node: string) => number | undefined): void {
+    const { unknown, offsetVolts } = this.topology;
+    this.nodes.forEach((node, index) => {
+      const at = unknown[index] ?? -1;
+      const volts = at < 0 ? undefined : voltsOf(node);
+      if (volts !== undefined) this.unknownVolts[at] = volts - (offsetVolts[index] ?? 0);
+    });
+    this.solvedBefore = true;
+  }
+
   /** The answers to small changes around the last run's answer; valid until the next run. */
   linearize(): SmallSignal {
     if (this.stale) this.stampLinear();
