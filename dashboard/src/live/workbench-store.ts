@@ -10,6 +10,8 @@ export const link = signal<"connecting" | "connected" | "lost">("connecting");
 export const benches = computed(() => workbench.value?.benches);
 export const plans = computed(() => workbench.value?.plans);
 export const chosenPlan = computed(() => plans.value?.chosen ?? null);
+/** What hangs on the connector, in a word. */
+export const testedThing = computed(() => (chosenPlan.value?.kind === "cable" ? "cable" : "vehicle"));
 export const faults = computed(() => workbench.value?.faults);
 export const checks = computed(() => workbench.value?.checks);
 export const walk = computed(() => workbench.value?.walk);

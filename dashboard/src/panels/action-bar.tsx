@@ -1,6 +1,15 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
-import { chosenBench, faults, hindrances, link, refusals, walk, walking } from "../live/workbench-store.js";
+import {
+  chosenBench,
+  faults,
+  hindrances,
+  link,
+  refusals,
+  testedThing,
+  walk,
+  walking,
+} from "../live/workbench-store.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
 import "./action-bar.css";
@@ -73,8 +82,8 @@ function Ready() {
       <span class="action-more">
         {bench?.kind === "virtual"
           ? put === 0
-            ? "Healthy virtual vehicle"
-            : `${put} ${put === 1 ? "fault" : "faults"} in the virtual vehicle`
+            ? `Healthy virtual ${testedThing.value}`
+            : `${put} ${put === 1 ? "fault" : "faults"} in the virtual ${testedThing.value}`
           : bench?.name}
       </span>
     </>

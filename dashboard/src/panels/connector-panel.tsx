@@ -30,12 +30,12 @@ export function ConnectorPanel({ plan, lit = null, tones = {}, chosenPin = null,
   if (!near) return null;
   return (
     <div class="connector-box">
-      <div class="connector">
+      <SideChoice />
+      <p class="connector-side">
+        <strong>{words.title}.</strong> {words.look}
+      </p>
+      <div class={`connector${plan.faces.length > 1 ? " connector-two" : ""}`}>
         <div class="connector-draw">
-          <SideChoice />
-          <p class="connector-side">
-            <strong>{words.title}.</strong> {words.look}
-          </p>
           <div class="connector-faces">
             {plan.faces.map((face) => (
               <figure key={face.title}>

@@ -45,7 +45,12 @@ export function CurrentChart({ pin, low, high, settledAmps }: CurrentChartProps)
           },
           y: {
             min: 0,
-            ticks: { color: colours.text, font: { size: 14 }, maxTicksLimit: 6, callback: (amps) => `${amps} A` },
+            ticks: {
+              color: colours.text,
+              font: { size: 14 },
+              maxTicksLimit: 6,
+              callback: (amps) => `${Number(Number(amps).toFixed(3))} A`,
+            },
             grid: { color: colours.grid },
             border: { color: colours.line },
           },

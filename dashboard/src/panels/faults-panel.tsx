@@ -1,11 +1,11 @@
 import { useState } from "preact/hooks";
 import { send } from "../live/connection.js";
-import { chosenPlan, faults, walking } from "../live/workbench-store.js";
+import { chosenPlan, faults, testedThing, walking } from "../live/workbench-store.js";
 import { PutFaults } from "./put-faults.js";
 import { Refusal } from "./refusal.js";
 import "./faults-panel.css";
 
-/** Puts faults into the simulated vehicle, so that one can see how each of them reads. */
+/** Puts faults into the simulated vehicle or cable, so that one can see how each of them reads. */
 export function FaultsPanel({ step }: { step: number }) {
   const state = faults.value;
   if (!state) return null;
@@ -13,7 +13,7 @@ export function FaultsPanel({ step }: { step: number }) {
     <section class="sheet" aria-labelledby="faults-title">
       <div class="sheet-head">
         <h2 id="faults-title">
-          <span class="step">{step}</span>Faults in the virtual vehicle
+          <span class="step">{step}</span>Faults in the virtual {testedThing.value}
         </h2>
       </div>
       {chosenPlan.value ? (

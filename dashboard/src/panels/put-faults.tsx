@@ -1,10 +1,11 @@
 import type { FaultsView } from "@pinwalk/host/server/contract.js";
 import { send } from "../live/connection.js";
-import { walking } from "../live/workbench-store.js";
+import { testedThing, walking } from "../live/workbench-store.js";
 
 /** The faults that the virtual vehicle has now, each with a way to take it out again. */
 export function PutFaults({ put }: { put: FaultsView["put"] }) {
-  if (put.length === 0) return <p class="put-none">None: the vehicle is healthy, exactly as the plan says.</p>;
+  if (put.length === 0)
+    return <p class="put-none">None: the {testedThing.value} is healthy, exactly as the plan says.</p>;
   const leave = (gone: string | null) => {
     const left = gone === null ? [] : put.filter((row) => row.choice !== gone);
     void send("faults:set", {

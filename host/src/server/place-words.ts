@@ -7,7 +7,13 @@ export function lampWords(plan: Plan, lamp: string): string {
   const [socketId = lamp, filament = ""] = lamp.split(".");
   const socket = plan.kind === "install" ? plan.sockets.find((one) => one.id === socketId) : undefined;
   const place = socket?.place ?? socketId.replaceAll("-", " ");
-  return filament === "" ? place : `${place}, ${filament}`;
+  return filament === "" || !hasDim(plan, socketId) ? place : `${place}, ${filament}`;
+}
+
+/** Of a lamp with one filament, nobody says which. */
+function hasDim(plan: Plan, socketId: string): boolean {
+  if (plan.kind === "cable") return false;
+  return plan.circuits.some((circuit) => circuit.feeds.some((feed) => feed.to === `${socketId}.dim`));
 }
 
 /** `LT` → `LT, left stop and turn`. */
