@@ -29,20 +29,41 @@ describe.skipIf(skip)("the firmware's arithmetic", () => {
     expect(runner.ask(["temperature 32736", "temperature 0", "temperature 16384"])).toEqual(["-400", "850", "250"]);
   });
 
-  it("calls a steady current settled after five windows, at any size", () => {
-    expect(runner.ask(["settling 0 0 0 0 0", "settling 2000 2001 1999 2000 2002 2000"])).toEqual(["00001", "000011"]);
-    expect(runner.ask(["settling 60000 60001 59999 60000 60000"])).toEqual(["00001"]);
+  const settling = (milliamps: readonly number[]): boolean[] => {
+    const [answer = ""] = runner.ask([`settling ${milliamps.map((value) => Math.round(value)).join(" ")}`]);
+    return [...answer].map((digit) => digit === "1");
+  };
+
+  it("calls a current settled after 60 ms that was flat from the second window on, at any size", () => {
+    expect(settling([0, 0, 0, 0, 0, 0]).indexOf(true)).toBe(5);
+    expect(settling([2900, 2000, 2004, 2003, 2005, 2004]).indexOf(true)).toBe(5);
+    expect(settling([65_000, 60_000, 60_100, 59_900, 60_000, 60_000]).indexOf(true)).toBe(5);
   });
 
-  it("does not call a current settled that still falls by more than a quarter of a percent in 50 ms", () => {
-    expect(runner.ask(["settling 8000 7990 7980 7970 7960 7960 7960 7960"])).toEqual(["00000001"]);
-    expect(runner.ask(["settling 400 398 396 394 392 390 390 390"])).toEqual(["00000001"]);
+  it.each([
+    [2_000, 60],
+    [2_000, 160],
+    [400, 60],
+    [400, 160],
+    [8_000, 160],
+  ])(
+    "calls a current that falls to %i mA with a time constant of %i ms settled within half a percent or 4 mA of its end",
+    (end, tau) => {
+      const fall = Array.from({ length: 250 }, (_, at) => end * (1 + 6 * Math.exp((-10 * at) / tau)));
+      const at = settling(fall).indexOf(true);
+      expect(at).toBeGreaterThan(19);
+      expect((fall[at] ?? Number.NaN) - end).toBeLessThanOrEqual(Math.max(4, 0.005 * end));
+      // And does not wait for ever: a quarter of a second earlier it was not there yet.
+      expect((fall[at - 25] ?? Number.NaN) - end).toBeGreaterThan(Math.max(4, 0.005 * end));
+    },
+  );
+
+  it("waits for a load that sets in late", () => {
+    const late = Array.from({ length: 60 }, (_, at) => (at < 4 ? 50 : 900));
+    expect(settling(late).indexOf(true)).toBe(23);
   });
 
   it("does not call a flashing load settled", () => {
-    const [answer = ""] = runner.ask([
-      `settling ${Array.from({ length: 30 }, (_, at) => (at % 3 === 0 ? 900 : 0)).join(" ")}`,
-    ]);
-    expect(answer).toBe("0".repeat(30));
+    expect(settling(Array.from({ length: 120 }, (_, at) => (at % 3 === 0 ? 900 : 0)))).not.toContain(true);
   });
 });

@@ -40,9 +40,9 @@ export class AskedBench<M extends Machine = EmulatedBench> {
     readonly side: LoadedSide,
   ) {}
 
-  static start(supplyVolts = 12.8): AskedBench {
+  static start(options: { readonly ambientC?: number; readonly eeprom?: Uint8Array } = {}): AskedBench {
     const side = new LoadedSide();
-    const bench = new AskedBench(new EmulatedBench({ imageHex, side, supplyVolts }), side);
+    const bench = new AskedBench(new EmulatedBench({ imageHex, side, ...options }), side);
     bench.run(60);
     return bench;
   }

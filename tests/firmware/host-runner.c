@@ -19,7 +19,7 @@
 #include "temperature.h"
 #include "uart.h"
 
-#define MOST_TOKENS 40
+#define MOST_TOKENS 400
 
 #define REQUEST_ROW(id, verb, first, count, touches, repeatable, reply) {verb, reply},
 #define NAME_ROW(id, name, letters) {name, letters},
