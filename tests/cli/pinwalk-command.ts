@@ -4,7 +4,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const entry = fileURLToPath(import.meta.resolve("@pinwalk/host/cli/main.js"));
+/** The compiled command. */
+export const commandEntry = fileURLToPath(import.meta.resolve("@pinwalk/host/cli/main.js"));
 
 export const hatchback = fileURLToPath(new URL("../../fixtures/plans/hatchback-round-6.json", import.meta.url));
 export const umbilical = fileURLToPath(
@@ -27,7 +28,7 @@ export class PinwalkCommand {
   #listeners: (() => void)[] = [];
 
   constructor(args: readonly string[]) {
-    this.#child = spawn(process.execPath, [entry, ...args], { stdio: ["ignore", "pipe", "pipe"] });
+    this.#child = spawn(process.execPath, [commandEntry, ...args], { stdio: ["ignore", "pipe", "pipe"] });
     this.#child.stdout?.setEncoding("utf8").on("data", (text: string) => {
       this.#out += text;
     });
@@ -44,8 +45,8 @@ export class PinwalkCommand {
     });
   }
 
-  /** Waits until stderr has said this; rejects when the command ends without. */
-  async said(pattern: RegExp): Promise<void> {
+  /** Waits until stderr has said this, and gives the match; rejects when the command ends without. */
+  async said(pattern: RegExp): Promise<RegExpExecArray> {
     let over = false;
     this.ended.then(
       () => {
@@ -55,9 +56,10 @@ export class PinwalkCommand {
         over = true;
       },
     );
-    await new Promise<void>((resolve, reject) => {
+    return await new Promise((resolve, reject) => {
       const look = (): void => {
-        if (pattern.test(this.#err)) resolve();
+        const found = pattern.exec(this.#err);
+        if (found) resolve(found);
         else if (over || this.#child.exitCode !== null) reject(new Error(`ended without ${pattern}: ${this.#err}`));
       };
       this.#listeners.push(look);

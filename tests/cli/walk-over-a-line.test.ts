@@ -61,7 +61,7 @@ describe.skipIf(needsSocat().skip)("pinwalk walk and a bench as two processes on
     const { code, out, err } = await running.ended;
     expect(code).toBe(3);
     expect(out).toBe("");
-    expect(err).toContain("Every output is off.");
+    expect(err).toContain("Every output is off: the bench has said so.");
     const off = await offAfterDriving();
     const lines = bench.events.slice(0, bench.events.indexOf(off)).filter((event) => event.event === "valid-line");
     // It was told, and did not fall silent.

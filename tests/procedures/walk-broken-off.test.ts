@@ -15,7 +15,10 @@ describe("a walk that is cancelled", () => {
         return "answered";
       };
       const outcome = await scripted.finish();
-      expect(outcome).toMatchObject({ kind: "cancelled", outputs: "confirmed-off" });
+      // Before its first answer nobody has a bench that could say it.
+      expect(outcome).toMatchObject(
+        moment === "hello" ? { kind: "cancelled" } : { kind: "cancelled", outputs: "confirmed-off" },
+      );
       expect(scripted.outputsOff).toBe(true);
       expect(scripted.bench.closedBy).toBeDefined();
       // Nothing may come on again afterwards.
@@ -48,7 +51,7 @@ describe("a walk that is cancelled", () => {
     const scripted = new ScriptedWalk(plan);
     const walk = scripted.start({ port: async () => scripted.bench });
     walk.cancel();
-    expect(await scripted.finish()).toMatchObject({ kind: "cancelled", outputs: "confirmed-off" });
+    expect(await scripted.finish()).toEqual({ kind: "cancelled" });
     expect(scripted.asked).toEqual([]);
     expect(scripted.bench.closedBy).toBeDefined();
   });
@@ -119,7 +122,7 @@ describe("a bench that cannot begin", () => {
       return "ignored";
     };
     const outcome = await scripted.finish();
-    expect(outcome).toMatchObject({ kind: "could-not-test", code: "other-protocol", outputs: "confirmed-off" });
+    expect(outcome).toMatchObject({ kind: "could-not-test", code: "other-protocol" });
     if (outcome.kind === "could-not-test") expect(outcome.message).toMatch(/9.*1/);
     expect(scripted.asked).not.toContain("arm");
   });
@@ -157,7 +160,6 @@ describe("a bench that cannot begin", () => {
     expect(await scripted.finish()).toMatchObject({
       kind: "could-not-test",
       code: "cannot-open",
-      outputs: "confirmed-off",
     });
   });
 });

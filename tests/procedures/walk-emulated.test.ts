@@ -109,7 +109,9 @@ describe("a walk on the firmware's image that is cancelled", () => {
   it.each(moments)("%s has every output off when it says that it has ended", async (_when, isMoment) => {
     const { walk, outputs, bench } = await emulated(hatchback);
     for await (const event of walk) if (isMoment(event)) walk.cancel();
-    expect(await walk.outcome).toMatchObject({ kind: "cancelled", outputs: "confirmed-off" });
+    const outcome = await walk.outcome;
+    expect(outcome.kind).toBe("cancelled");
+    if (outputs.some(({ relayClosed }) => relayClosed)) expect(outcome).toMatchObject({ outputs: "confirmed-off" });
     const last = outputs.at(-1);
     if (last) expect(isAllOff(last) && !last.relayClosed).toBe(true);
     await expect(look(bench)).rejects.toMatchObject({ code: "ended" });

@@ -13,10 +13,19 @@ export async function confirmCheckList(plan: Plan, checked: boolean, terminal: T
   for (const { text } of checkList(plan)) terminal.err(`  [${checked ? "x" : " "}] ${text}`);
   if (checked) return;
   if (!terminal.canAsk) throw wrongUse("Nothing was driven. Say --checked once all of this is so.");
+  if ((await ask("Is all of this so? Type yes to start: ")) !== "yes") throw couldNotTest("Nothing was driven.");
+}
+
+/** The answer in small letters; empty where the person pressed Ctrl-C or Ctrl-D instead. */
+async function ask(question: string): Promise<string> {
   const lines = createInterface({ input: process.stdin, output: process.stderr });
+  const gone = new Promise<string>((resolve) => {
+    lines.once("SIGINT", () => lines.close());
+    lines.once("close", () => resolve(""));
+  });
   try {
-    const answer = await lines.question("Is all of this so? Type yes to start: ");
-    if (answer.trim().toLowerCase() !== "yes") throw couldNotTest("Nothing was driven.");
+    const answered = lines.question(question).then((answer) => answer.trim().toLowerCase());
+    return await Promise.race([answered, gone]);
   } finally {
     lines.close();
   }

@@ -5,6 +5,7 @@ import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { expectCommand } from "./expect-command.js";
+import { recordsCommand } from "./records/records-command.js";
 import { serveCommand } from "./serve-command.js";
 import { processTerminal } from "./terminal.js";
 import { walkCommand } from "./walk-command.js";
@@ -26,7 +27,15 @@ function program(): Command {
     .description("Walk the pins of tow-lighting wiring: what each should draw, what it draws, and what that means.")
     .showHelpAfterError("(pinwalk --help, or pinwalk COMMAND --help, shows what there is)")
     .addHelpText("after", exitCodeHelp);
-  const commands = [benchesCommand, expectCommand, checkCommand, walkCommand, diagnoseCommand, serveCommand];
+  const commands = [
+    benchesCommand,
+    expectCommand,
+    checkCommand,
+    walkCommand,
+    diagnoseCommand,
+    recordsCommand,
+    serveCommand,
+  ];
   for (const command of commands) root.addCommand(command(terminal).copyInheritedSettings(root));
   for (const command of [root, ...root.commands]) command.exitOverride();
   return root;
@@ -53,6 +62,8 @@ for (const crash of ["uncaughtException", "unhandledRejection"] as const) {
   });
 }
 
+// Whatever ends this process before a command has said how it ended must not look like a pass.
+terminal.exitWith(exitCodes.couldNotTest);
 try {
   await program().parseAsync();
 } catch (error) {

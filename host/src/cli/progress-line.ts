@@ -22,7 +22,8 @@ export class ProgressLine {
   /** What happens within a step; too much for a log. */
   detail(text: string): void {
     if (this.#mode !== "terminal") return;
-    const room = (process.stderr.columns ?? 80) - 1;
+    // A terminal that does not know its size says 0.
+    const room = (process.stderr.columns || 80) - 1;
     process.stderr.write(`\r\u001b[2K${text.slice(0, room)}`);
     this.#shown = true;
   }

@@ -88,11 +88,13 @@ async function report(outcome: WalkOutcome, { readings, json }: Options, termina
       if (readings !== undefined) await keepReadings(readings, outcome.readings);
       return exitCodes[outcome.findings.overall];
     case "cancelled":
-      terminal.err(`Stopped before the end: nothing is said about the vehicle. ${outputWords(outcome.outputs)}`);
+      terminal.err(
+        `Stopped before the end: nothing is said about the vehicle. ${outputWords[outcome.outputs ?? "unreached"]}`,
+      );
       return exitCodes.couldNotTest;
     case "could-not-test":
       terminal.err(`Could not test (${outcome.code}): ${outcome.message}`);
-      terminal.err(outputWords(outcome.outputs));
+      terminal.err(outputWords[outcome.outputs ?? "unreached"]);
       return exitCodes.couldNotTest;
   }
 }
@@ -105,8 +107,9 @@ async function keepReadings(path: string, readings: Readings): Promise<void> {
   }
 }
 
-function outputWords(outputs: "confirmed-off" | "silence" | undefined): string {
-  return outputs === "confirmed-off"
-    ? "Every output is off."
-    : "The bench did not answer any more; it turns everything off by itself within a second. Press its stop button to be sure.";
-}
+const outputWords = {
+  "confirmed-off": "Every output is off: the bench has said so.",
+  silence:
+    "The bench did not answer any more; it turns everything off by itself within a second. Press its stop button to be sure.",
+  unreached: "No bench was reached, and nothing was driven.",
+} as const;

@@ -5,9 +5,9 @@ import type { DriveReading, LowCurrentReading, Readings } from "../readings/read
 export type WalkPhase = "connect" | "rest" | "low-current" | "drive" | "compare";
 
 /**
- * What is known of the outputs when a walk has ended before its time. `confirmed-off`: the bench answered that
- * everything is off, or nothing had been armed. `silence`: the bench did not answer any more; it turns everything off by
- * itself one second after the last line that it heard.
+ * What is known of the outputs when a walk has ended before its time. `confirmed-off`: the bench itself has said that
+ * everything is off. `silence`: it did not answer any more; it turns everything off by itself one second after the last
+ * line that it heard. Absent where the walk never reached a bench, so that it switched nothing on.
  */
 export type OutputsAtEnd = "confirmed-off" | "silence";
 

@@ -151,13 +151,12 @@ export class Walk implements AsyncIterable<WalkEvent> {
   }
 
   #endedBy(error: unknown): WalkOutcome {
-    const soFar: { readings?: Readings } = {};
+    const soFar: { readings?: Readings; outputs?: OutputsAtEnd } = {};
     const readings = this.#draft?.document();
     if (readings !== undefined) soFar.readings = readings;
-    const outputs: OutputsAtEnd =
-      this.#session === undefined || this.#session.offIsConfirmed ? "confirmed-off" : "silence";
-    if (this.#cancelled) return { kind: "cancelled", outputs, ...soFar };
-    return { kind: "could-not-test", outputs, ...troubleOf(error, (channel) => this.#pinAt(channel)), ...soFar };
+    if (this.#session) soFar.outputs = this.#session.offIsConfirmed ? "confirmed-off" : "silence";
+    if (this.#cancelled) return { kind: "cancelled", ...soFar };
+    return { kind: "could-not-test", ...troubleOf(error, (channel) => this.#pinAt(channel)), ...soFar };
   }
 
   #pinAt(channel: number): string | undefined {
