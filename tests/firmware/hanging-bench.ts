@@ -1,7 +1,7 @@
-import { ATMEGA328P, cyclesOfMs, msOfCycles } from "@pinwalk/host/bench/virtual/atmega328p.js";
-import { BenchBoard } from "@pinwalk/host/bench/virtual/bench-board.js";
-import { parseHexImage } from "@pinwalk/host/bench/virtual/hex-image.js";
-import { Timeline } from "@pinwalk/host/bench/virtual/timeline.js";
+import { BenchBoard } from "@pinwalk/host/bench/virtual/board/bench-board.js";
+import { Timeline } from "@pinwalk/host/bench/virtual/board/timeline.js";
+import { ATMEGA328P, cyclesOfMs, msOfCycles } from "@pinwalk/host/bench/virtual/chip/atmega328p.js";
+import { parseHexImage } from "@pinwalk/host/bench/virtual/chip/hex-image.js";
 import { imageHex, type Machine } from "./asked-bench.js";
 import type { LoadedSide } from "./loaded-side.js";
 

@@ -1,4 +1,4 @@
-import type { AnalogSide, Switching } from "@pinwalk/host/bench/virtual/analog-side.js";
+import type { AnalogSide, Switching } from "@pinwalk/host/bench/virtual/board/analog-side.js";
 
 const SOURCE_OHMS = 0.1;
 const SUPPLY_SHARE = 0.5;

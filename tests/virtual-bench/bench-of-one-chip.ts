@@ -1,6 +1,6 @@
-import { cyclesOfMs } from "@pinwalk/host/bench/virtual/atmega328p.js";
-import { Chip, type ChipOptions } from "@pinwalk/host/bench/virtual/chip.js";
-import type { ChipSurroundings } from "@pinwalk/host/bench/virtual/chip-peripherals.js";
+import { cyclesOfMs } from "@pinwalk/host/bench/virtual/chip/atmega328p.js";
+import { Chip, type ChipOptions } from "@pinwalk/host/bench/virtual/chip/chip.js";
+import type { ChipSurroundings } from "@pinwalk/host/bench/virtual/chip/chip-peripherals.js";
 import { assembledProgram } from "./assembled.js";
 
 /** A chip with nothing around it but a line, for programs that answer with what they saw. */

@@ -1,4 +1,4 @@
-import { simulatedVehicle } from "@pinwalk/host/bench/virtual/simulated-vehicle.js";
+import { simulatedVehicle } from "@pinwalk/host/bench/virtual/vehicle/simulated-vehicle.js";
 import { expectedLoads } from "@pinwalk/host/plan/expected.js";
 import { describe, expect, it } from "vitest";
 import { hatchback, umbilical } from "./sample-plans.js";

@@ -1,6 +1,6 @@
-import { cyclesOfMs } from "@pinwalk/host/bench/virtual/atmega328p.js";
-import { BenchBoard } from "@pinwalk/host/bench/virtual/bench-board.js";
-import { Timeline } from "@pinwalk/host/bench/virtual/timeline.js";
+import { BenchBoard } from "@pinwalk/host/bench/virtual/board/bench-board.js";
+import { Timeline } from "@pinwalk/host/bench/virtual/board/timeline.js";
+import { cyclesOfMs } from "@pinwalk/host/bench/virtual/chip/atmega328p.js";
 import { describe, expect, it } from "vitest";
 import { assembledProgram, UART_ON } from "./assembled.js";
 import { ToldSide } from "./told-side.js";

@@ -1,4 +1,4 @@
-import { parseHexImage } from "@pinwalk/host/bench/virtual/hex-image.js";
+import { parseHexImage } from "@pinwalk/host/bench/virtual/chip/hex-image.js";
 import { describe, expect, it } from "vitest";
 
 const FLASH_BYTES = 32_768;

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { EmulatedBench } from "@pinwalk/host/bench/virtual/emulated-bench.js";
 import { firmwareImagePath } from "@pinwalk/host/bench/virtual/firmware-image.js";
-import { RealPace } from "@pinwalk/host/bench/virtual/real-pace.js";
+import { RealPace } from "@pinwalk/host/bench/virtual/pace/real-pace.js";
 import { describe, expect, it } from "vitest";
 import { ToldSide } from "./told-side.js";
 

@@ -1,5 +1,5 @@
-import type { Switching } from "@pinwalk/host/bench/virtual/analog-side.js";
-import { SimulatedCircuit } from "@pinwalk/host/bench/virtual/simulated-circuit.js";
+import type { Switching } from "@pinwalk/host/bench/virtual/board/analog-side.js";
+import { SimulatedCircuit } from "@pinwalk/host/bench/virtual/vehicle/simulated-circuit.js";
 import { filamentAmps } from "@pinwalk/host/circuit/filament.js";
 import type { Part } from "@pinwalk/host/circuit/network.js";
 import { describe, expect, it } from "vitest";

@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { sealLine } from "@pinwalk/firmware-protocol/line-seal.js";
 import { EmulatedBench, type EmulatedBenchOptions } from "@pinwalk/host/bench/virtual/emulated-bench.js";
 import { firmwareImagePath } from "@pinwalk/host/bench/virtual/firmware-image.js";
-import { simulatedVehicle } from "@pinwalk/host/bench/virtual/simulated-vehicle.js";
+import { simulatedVehicle } from "@pinwalk/host/bench/virtual/vehicle/simulated-vehicle.js";
 import { type Adapter, adapterOf } from "@pinwalk/host/plan/adapter.js";
 import type { Fault } from "@pinwalk/host/plan/fault.js";
 import type { Plan } from "@pinwalk/host/plan/plan-schema.js";

@@ -1,4 +1,4 @@
-import type { AnalogSide, Switching } from "@pinwalk/host/bench/virtual/analog-side.js";
+import type { AnalogSide, Switching } from "@pinwalk/host/bench/virtual/board/analog-side.js";
 
 /** A connector that shows what it is told to, and remembers how the bench's switches stood. */
 export class ToldSide implements AnalogSide {

@@ -1,13 +1,13 @@
 import { unsealLine } from "@pinwalk/firmware-protocol/line-seal.js";
 import { LineSplitter } from "@pinwalk/firmware-protocol/line-splitter.js";
 import { openSerialPort } from "../serial-port.js";
-import { BOARD } from "./board-values.js";
+import { BOARD } from "./board/board-values.js";
 import { EmulatedBench } from "./emulated-bench.js";
 import { readFirmwareImage } from "./firmware-image.js";
 import type { OutputState } from "./output-log.js";
-import { startRealPace } from "./real-pace-loop.js";
-import { simulatedVehicle } from "./simulated-vehicle.js";
-import { checkedVehicle, type Vehicle } from "./vehicle.js";
+import { startRealPace } from "./pace/real-pace-loop.js";
+import { checkedVehicle, type Vehicle } from "./vehicle/checked-vehicle.js";
+import { simulatedVehicle } from "./vehicle/simulated-vehicle.js";
 
 /** What is worth knowing from outside while a bench serves a line. All times are emulated milliseconds since power-up. */
 export type PtyBenchEvent =

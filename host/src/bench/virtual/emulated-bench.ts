@@ -1,9 +1,9 @@
-import type { AnalogSide } from "./analog-side.js";
-import { ATMEGA328P, cyclesOfMs, msOfCycles, type ResetCause } from "./atmega328p.js";
-import { BenchBoard } from "./bench-board.js";
-import { parseHexImage } from "./hex-image.js";
+import type { AnalogSide } from "./board/analog-side.js";
+import { BenchBoard } from "./board/bench-board.js";
+import { Timeline } from "./board/timeline.js";
+import { ATMEGA328P, cyclesOfMs, msOfCycles, type ResetCause } from "./chip/atmega328p.js";
+import { parseHexImage } from "./chip/hex-image.js";
 import type { OutputLog } from "./output-log.js";
-import { Timeline } from "./timeline.js";
 
 export interface EmulatedBenchOptions {
   /** Text of the firmware's Intel HEX file. */

@@ -1,7 +1,7 @@
 import type { BenchPort } from "../port.js";
 import type { OutputState } from "./output-log.js";
-import type { Vehicle } from "./vehicle.js";
-import type { BenchView } from "./worker-messages.js";
+import type { BenchView } from "./pace/worker-messages.js";
+import type { Vehicle } from "./vehicle/checked-vehicle.js";
 
 /**
  * The reference bench, emulated in a worker thread, with a simulated vehicle or cable on its connector. A port like any other; the

@@ -1,13 +1,13 @@
 import { Worker } from "node:worker_threads";
-import { ATMEGA328P } from "./atmega328p.js";
+import { ATMEGA328P } from "./chip/atmega328p.js";
+import { parseHexImage } from "./chip/hex-image.js";
 import { readFirmwareImage } from "./firmware-image.js";
-import { parseHexImage } from "./hex-image.js";
-import { LockStepPort } from "./lock-step-port.js";
-import { RealPacePort } from "./real-pace-port.js";
-import { checkedVehicle, type Vehicle } from "./vehicle.js";
+import { LockStepPort } from "./pace/lock-step-port.js";
+import { RealPacePort } from "./pace/real-pace-port.js";
+import type { FromWorker, WorkerStart } from "./pace/worker-messages.js";
+import { checkedVehicle, type Vehicle } from "./vehicle/checked-vehicle.js";
 import type { VirtualBench } from "./virtual-bench-controls.js";
 import { VirtualBenchError } from "./virtual-bench-error.js";
-import type { FromWorker, WorkerStart } from "./worker-messages.js";
 
 export type { VirtualBench } from "./virtual-bench-controls.js";
 
@@ -59,7 +59,7 @@ function checkRange(name: string, value: number, least: number, most: number): v
 }
 
 function startWorker(start: WorkerStart): Promise<VirtualBench> {
-  const worker = new Worker(new URL("./virtual-bench-worker.js", import.meta.url), { workerData: start });
+  const worker = new Worker(new URL("./pace/virtual-bench-worker.js", import.meta.url), { workerData: start });
   return new Promise((resolve, reject) => {
     worker.once("error", reject);
     worker.on("message", function first(message: FromWorker) {

@@ -1,4 +1,4 @@
-import type { Clock, Timer } from "../port.js";
+import type { Clock, Timer } from "../../port.js";
 
 interface Entry {
   readonly atMs: number;

@@ -1,4 +1,4 @@
-import type { EmulatedBench } from "./emulated-bench.js";
+import type { EmulatedBench } from "../emulated-bench.js";
 import { RealPace } from "./real-pace.js";
 
 /** Pauses between slices, ms: while something goes on, and while nothing does. */

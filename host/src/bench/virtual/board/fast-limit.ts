@@ -1,4 +1,4 @@
-import { cyclesOfMs } from "./atmega328p.js";
+import { cyclesOfMs } from "../chip/atmega328p.js";
 import { BOARD } from "./board-values.js";
 import type { Timeline } from "./timeline.js";
 

@@ -1,9 +1,9 @@
 import { type MessagePort, parentPort, workerData } from "node:worker_threads";
-import { EmulatedBench } from "./emulated-bench.js";
-import type { OutputState } from "./output-log.js";
+import { EmulatedBench } from "../emulated-bench.js";
+import type { OutputState } from "../output-log.js";
+import { simulatedVehicle } from "../vehicle/simulated-vehicle.js";
+import { isVirtualBenchError } from "../virtual-bench-error.js";
 import { startRealPace } from "./real-pace-loop.js";
-import { simulatedVehicle } from "./simulated-vehicle.js";
-import { isVirtualBenchError } from "./virtual-bench-error.js";
 import type { BenchChange, FromWorker, ToWorker, WorkerStart } from "./worker-messages.js";
 
 /** Longest that the host goes without hearing how far time has come in real pace. */

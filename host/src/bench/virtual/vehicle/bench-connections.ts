@@ -1,7 +1,7 @@
-import type { Part } from "../../circuit/network.js";
-import type { PreparedNetwork } from "../../circuit/prepared-network.js";
-import type { Switching } from "./analog-side.js";
-import { BOARD, SENSE_OHMS } from "./board-values.js";
+import type { Part } from "../../../circuit/network.js";
+import type { PreparedNetwork } from "../../../circuit/prepared-network.js";
+import type { Switching } from "../board/analog-side.js";
+import { BOARD, SENSE_OHMS } from "../board/board-values.js";
 
 /** Nodes that the bench's channels sit on; undefined where a channel is not wired. Index = channel. */
 export interface ChannelNodes {

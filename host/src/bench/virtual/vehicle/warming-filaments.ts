@@ -1,6 +1,6 @@
-import { type FilamentHeating, filamentHeating } from "../../circuit/filament-heating.js";
-import type { Part } from "../../circuit/network.js";
-import type { PreparedNetwork } from "../../circuit/prepared-network.js";
+import { type FilamentHeating, filamentHeating } from "../../../circuit/filament-heating.js";
+import type { Part } from "../../../circuit/network.js";
+import type { PreparedNetwork } from "../../../circuit/prepared-network.js";
 
 /** Share of its temperature by which a filament may change in one step. */
 const STEP_SHARE = 0.04;

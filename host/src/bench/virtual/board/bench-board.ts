@@ -1,12 +1,12 @@
+import { msOfCycles, type PortLetter } from "../chip/atmega328p.js";
+import { Chip } from "../chip/chip.js";
+import type { AdcInput, ChipSurroundings } from "../chip/chip-peripherals.js";
+import { OutputLog } from "../output-log.js";
 import type { AnalogSide, Switching } from "./analog-side.js";
-import { msOfCycles, type PortLetter } from "./atmega328p.js";
 import { BOARD } from "./board-values.js";
-import { Chip } from "./chip.js";
-import type { AdcInput, ChipSurroundings } from "./chip-peripherals.js";
 import { FastLimit } from "./fast-limit.js";
 import { amplifiedVolts, dividedVolts, quantised, thermistorVolts } from "./front-end.js";
 import { MainRelay } from "./main-relay.js";
-import { OutputLog } from "./output-log.js";
 import { SeededNoise } from "./seeded-noise.js";
 import { ShiftRegisters } from "./shift-registers.js";
 import type { Timeline } from "./timeline.js";

@@ -1,12 +1,12 @@
-import { type Adapter, adapterOf } from "../../plan/adapter.js";
-import type { Fault } from "../../plan/fault.js";
-import { type PlanNetwork, planNetwork } from "../../plan/plan-network.js";
-import type { Plan } from "../../plan/plan-schema.js";
-import type { AnalogSide } from "./analog-side.js";
+import { type Adapter, adapterOf } from "../../../plan/adapter.js";
+import type { Fault } from "../../../plan/fault.js";
+import { type PlanNetwork, planNetwork } from "../../../plan/plan-network.js";
+import type { Plan } from "../../../plan/plan-schema.js";
+import type { AnalogSide } from "../board/analog-side.js";
+import { BOARD } from "../board/board-values.js";
+import { VirtualBenchError, type VirtualBenchErrorCode } from "../virtual-bench-error.js";
 import type { ChannelNodes } from "./bench-connections.js";
-import { BOARD } from "./board-values.js";
 import { SimulatedCircuit } from "./simulated-circuit.js";
-import { VirtualBenchError, type VirtualBenchErrorCode } from "./virtual-bench-error.js";
 
 /** A vehicle or a cable on the bench's connector. */
 export interface SimulatedVehicle {

@@ -1,10 +1,10 @@
 import type { Worker } from "node:worker_threads";
-import type { PortClosed } from "../port.js";
+import type { PortClosed } from "../../port.js";
+import type { OutputState } from "../output-log.js";
+import { checkedVehicle, type Vehicle } from "../vehicle/checked-vehicle.js";
+import type { VirtualBench } from "../virtual-bench-controls.js";
+import { VirtualBenchError } from "../virtual-bench-error.js";
 import { EmulatedClock } from "./emulated-clock.js";
-import type { OutputState } from "./output-log.js";
-import { checkedVehicle, type Vehicle } from "./vehicle.js";
-import type { VirtualBench } from "./virtual-bench-controls.js";
-import { VirtualBenchError } from "./virtual-bench-error.js";
 import type { BenchChange, BenchView, FromWorker, ToWorker } from "./worker-messages.js";
 
 interface Waiter {

@@ -1,7 +1,7 @@
 import type { CPU } from "avr8js";
+import { VirtualBenchError } from "../virtual-bench-error.js";
 import { ATMEGA328P } from "./atmega328p.js";
 import { internalsOf } from "./emulator-internals.js";
-import { VirtualBenchError } from "./virtual-bench-error.js";
 
 const SE = 0x01;
 const SLEEP_MODES = 0x0e;

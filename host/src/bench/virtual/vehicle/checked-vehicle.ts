@@ -1,7 +1,7 @@
-import { type Fault, faultProblem } from "../../plan/fault.js";
-import { parsePlan } from "../../plan/parse-plan.js";
-import type { Plan } from "../../plan/plan-schema.js";
-import { VirtualBenchError } from "./virtual-bench-error.js";
+import { type Fault, faultProblem } from "../../../plan/fault.js";
+import { parsePlan } from "../../../plan/parse-plan.js";
+import type { Plan } from "../../../plan/plan-schema.js";
+import { VirtualBenchError } from "../virtual-bench-error.js";
 
 /** What hangs on the connector: a plan (as JSON or parsed) with the faults that are built into it. */
 export interface Vehicle {

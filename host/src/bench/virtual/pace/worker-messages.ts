@@ -1,8 +1,8 @@
-import type { Fault } from "../../plan/fault.js";
-import type { Plan } from "../../plan/plan-schema.js";
-import type { ResetCause } from "./atmega328p.js";
-import type { OutputState } from "./output-log.js";
-import type { VirtualBenchErrorCode } from "./virtual-bench-error.js";
+import type { Fault } from "../../../plan/fault.js";
+import type { Plan } from "../../../plan/plan-schema.js";
+import type { ResetCause } from "../chip/atmega328p.js";
+import type { OutputState } from "../output-log.js";
+import type { VirtualBenchErrorCode } from "../virtual-bench-error.js";
 
 /** What the worker is started with. Everything in it has been checked by the host. */
 export interface WorkerStart {

@@ -1,4 +1,4 @@
-import { VirtualBenchError } from "./virtual-bench-error.js";
+import { VirtualBenchError } from "../virtual-bench-error.js";
 
 const RECORD = /^:([0-9A-Fa-f]{2})+$/;
 const DATA = 0x00;

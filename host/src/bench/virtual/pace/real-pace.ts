@@ -1,4 +1,4 @@
-import type { EmulatedBench } from "./emulated-bench.js";
+import type { EmulatedBench } from "../emulated-bench.js";
 
 /** Most emulated time in one go, so that bytes and changes from outside are seen in between. */
 const MOST_SLICE_MS = 20;
