@@ -7,8 +7,9 @@ import { EmulatedBench } from "@pinwalk/host/bench/virtual/emulated-bench.js";
 import type { OutputState } from "@pinwalk/host/bench/virtual/output-log.js";
 import { LoadedSide } from "./loaded-side.js";
 
+/** The committed image, or the one that PINWALK_IMAGE names: a firmware broken on purpose has to fail these tests. */
 export const imageHex = readFileSync(
-  new URL("../../firmware-protocol/firmware/image/pinwalk-bench.hex", import.meta.url),
+  process.env.PINWALK_IMAGE ?? new URL("../../firmware-protocol/firmware/image/pinwalk-bench.hex", import.meta.url),
   "utf8",
 );
 
