@@ -40,7 +40,7 @@ function comparisonText({ serial, records, circuits, statements, cautions, leftO
   );
   const span = `${records[0]?.testedAt.slice(0, 10)} to ${records.at(-1)?.testedAt.slice(0, 10)}`;
   return [
-    `${shownLine(serial)}: ${records.length} records, ${span}${leftOut > 0 ? `; ${leftOut} that were put right left out` : ""}`,
+    `${shownLine(serial)}: ${records.length} ${records.length === 1 ? "record" : "records"}, ${span}${leftOut > 0 ? `; ${leftOut} that were put right left out` : ""}`,
     "",
     ...statements,
     "",

@@ -8,14 +8,13 @@ import { importCommand } from "./import-command.js";
 import { keepCommand } from "./keep-command.js";
 import { keyCommand } from "./key-command.js";
 import { listCommand } from "./list-command.js";
+import { recordsSummary } from "./records-summary.js";
 import { showCommand } from "./show-command.js";
 import { verifyCommand } from "./verify-command.js";
 
 /** `pinwalk records`: what is kept of finished jobs. */
 export function recordsCommand(terminal: Terminal): Command {
-  const records = new Command("records").description(
-    "Keep finished jobs, find them again, show that nobody changed them, compare them over time.",
-  );
+  const records = new Command("records").description(recordsSummary);
   const commands = [
     keepCommand,
     listCommand,

@@ -15,6 +15,8 @@ import { type BundleLine, bundleLines } from "./bundle-lines.js";
 
 const bounds = { mostLength: 20 * 1024 * 1024, mostDepth: 40 } as const;
 
+const notAnExport = "the file does not begin as an export of records does";
+
 /** A record of an export that holds by itself. */
 export interface BundleRecord {
   readonly kind: "record";
@@ -124,6 +126,10 @@ export async function* readBundle(path: string): AsyncGenerator<BundleItem> {
       yield { kind: "problem", lineNumber: last, problem: "something follows behind the seal" };
       return;
     }
+    if (last === 1 && line.text?.includes("pinwalk-rec") !== true && line.text?.startsWith('{"exported') !== true) {
+      yield { kind: "problem", lineNumber: 1, problem: notAnExport };
+      return;
+    }
     const looksLikeRecord =
       line.text?.includes('"pinwalk-record/') === true || line.text?.startsWith('{"hash"') === true;
     const object = readObject(line);
@@ -136,8 +142,7 @@ export async function* readBundle(path: string): AsyncGenerator<BundleItem> {
     } else if (last === 1) {
       const parsed = bundleHeadSchema.safeParse(object.value);
       if (!parsed.success) {
-        yield { kind: "problem", lineNumber: 1, problem: "the file does not begin as an export of records does" };
-        if (!line.text?.startsWith('{"')) return;
+        yield { kind: "problem", lineNumber: 1, problem: notAnExport };
       } else {
         head = parsed.data;
         yield { kind: "head", head };

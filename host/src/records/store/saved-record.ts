@@ -24,7 +24,7 @@ export interface RecordSummary {
   readonly bench: string;
   /** Hash of the older record that this one puts right. */
   readonly corrects: string | null;
-  /** Hash of the newest record of this shop that puts this one right. */
+  /** Hash of the newest record, of this shop or of the same signer, that puts this one right. */
   readonly correctedBy: string | null;
 }
 

@@ -50,7 +50,10 @@ function contains(column: Expression<string>, word: string): Expression<SqlBool>
   return sql<SqlBool>`${column} like ${likePattern(word)} escape '\\'`;
 }
 
-/** The entry with its signer's standing and its newest own correction, for lists and for reading. */
+/**
+ * The entry with its signer's standing and its newest correction, for lists and for reading. Another shop's record cannot put right
+ * one of this shop's.
+ */
 export function entryQuery(db: Kysely<StoreTables>) {
   return db
     .selectFrom("record_entry as e")
@@ -59,7 +62,9 @@ export function entryQuery(db: Kysely<StoreTables>) {
     .select("c.own as own")
     .select(
       sql<string | null>`(select k.hash from record_entry k join chain kc on kc.signer = k.signer
-        where k.corrects_hash = e.hash and kc.own = 1 order by k.seq desc limit 1)`.as("corrected_by"),
+        where k.corrects_hash = e.hash and (kc.own = 1 or k.signer = e.signer) order by k.seq desc limit 1)`.as(
+        "corrected_by",
+      ),
     );
 }
 
