@@ -5,7 +5,7 @@ import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { expectCommand } from "./expect-command.js";
-import { recordsCommand } from "./records/records-command.js";
+import { recordsSummary } from "./records/records-summary.js";
 import { serveCommand } from "./serve-command.js";
 import { processTerminal } from "./terminal.js";
 import { walkCommand } from "./walk-command.js";
@@ -22,21 +22,29 @@ Exit codes:
 
 Units are volts, amps, ohms and metres. Before a real bench drives anything, read the cautions in the README.`;
 
-function program(): Command {
+/** The record commands load a database and a typesetter, which the others need not wait for. */
+async function recordsCommand(): Promise<Command> {
+  const isMeant = process.argv.slice(2, 4).includes("records");
+  if (!isMeant) return new Command("records").description(recordsSummary);
+  const { recordsCommand: whole } = await import("./records/records-command.js");
+  return whole(terminal);
+}
+
+async function program(): Promise<Command> {
   const root = new Command("pinwalk")
     .description("Walk the pins of tow-lighting wiring: what each should draw, what it draws, and what that means.")
     .showHelpAfterError("(pinwalk --help, or pinwalk COMMAND --help, shows what there is)")
     .addHelpText("after", exitCodeHelp);
   const commands = [
-    benchesCommand,
-    expectCommand,
-    checkCommand,
-    walkCommand,
-    diagnoseCommand,
-    recordsCommand,
-    serveCommand,
+    benchesCommand(terminal),
+    expectCommand(terminal),
+    checkCommand(terminal),
+    walkCommand(terminal),
+    diagnoseCommand(terminal),
+    await recordsCommand(),
+    serveCommand(terminal),
   ];
-  for (const command of commands) root.addCommand(command(terminal).copyInheritedSettings(root));
+  for (const command of commands) root.addCommand(command.copyInheritedSettings(root));
   for (const command of [root, ...root.commands]) command.exitOverride();
   return root;
 }
@@ -65,7 +73,7 @@ for (const crash of ["uncaughtException", "unhandledRejection"] as const) {
 // Whatever ends this process before a command has said how it ended must not look like a pass.
 terminal.exitWith(exitCodes.couldNotTest);
 try {
-  await program().parseAsync();
+  await (await program()).parseAsync();
 } catch (error) {
   terminal.exitWith(exitCodeOf(error));
 }
