@@ -34,8 +34,8 @@ bool admission_begin(const request_t *request, uint8_t channel) {
 }
 
 enum admission admission_poll(uint8_t channel) {
-    if (sampling_looking()) return ADMISSION_LOOKING;
-    int16_t millivolts = calibration_near_mv(channel, sampling_near_q5(channel));
+    if (look_active()) return ADMISSION_LOOKING;
+    int16_t millivolts = calibration_near_mv(channel, look_near_q5(channel));
     if (millivolts <= PW_LIVE_MILLIVOLTS) return ADMISSION_GRANTED;
     job_end();
     bench_refuse_volts(job_request(), PW_REFUSAL_LIVE, channel, millivolts);

@@ -38,7 +38,7 @@ static void refuse_supply(void) {
 
 static void close_relay(void) {
     for (uint8_t i = 0; i < PW_CHANNELS; i++)
-        before_mv[i] = calibration_near_mv(i, sampling_near_q5(i));
+        before_mv[i] = calibration_near_mv(i, look_near_q5(i));
     note_supply();
     if (!supply_in_window(housekeeping_supply_mv())) {
         refuse_supply();
@@ -57,7 +57,7 @@ static uint8_t newly_alive(int16_t *after_mv) {
     uint8_t found = GUARD_NO_CHANNEL;
     int16_t most_mv = PW_LIVE_MILLIVOLTS;
     for (uint8_t i = 0; i < PW_CHANNELS; i++) {
-        int16_t now_mv = calibration_near_mv(i, sampling_near_q5(i));
+        int16_t now_mv = calibration_near_mv(i, look_near_q5(i));
         int16_t rise_mv = (int16_t)(now_mv - before_mv[i]);
         if (rise_mv <= most_mv) continue;
         most_mv = rise_mv;
@@ -88,7 +88,7 @@ static void poll(void) {
     if (guard_pending()) return;
     switch (phase) {
     case LOOKING_BEFORE:
-        if (!sampling_looking()) close_relay();
+        if (!look_active()) close_relay();
         break;
     case RELAY_CLOSING:
         if (clock_now_ms() - since_ms <= RELAY_MS) return;
@@ -96,7 +96,7 @@ static void poll(void) {
         phase = LOOKING_AFTER;
         break;
     case LOOKING_AFTER:
-        if (!sampling_looking()) judge();
+        if (!look_active()) judge();
         break;
     }
 }

@@ -154,13 +154,13 @@ static void poll(void) {
         break;
     case SETTLING: settle(); break;
     case LOOKING_AT_PIN:
-        if (sampling_looking()) break;
+        if (look_active()) break;
         measurement_store_look(own_bit());
         sampling_look(others(), OTHERS_SAMPLES, LOOK_NEAR_AND_FAR);
         phase = LOOKING_AT_OTHERS;
         break;
     case LOOKING_AT_OTHERS:
-        if (!sampling_looking()) finish_looks();
+        if (!look_active()) finish_looks();
         break;
     case HOLDING: take_window_when_due(); break;
     }

@@ -28,13 +28,13 @@ static void finish_look(void) {
     window_t window;
     sampling_take_window(&window);
     housekeeping_note_supply(&window.supply);
-    temperature = temperature_decidegrees(sampling_near_q5(INPUT_TEMPERATURE));
+    temperature = temperature_decidegrees(look_near_q5(INPUT_TEMPERATURE));
     looking = false;
 }
 
 void housekeeping_init(void) {
     begin_look();
-    while (sampling_looking())
+    while (look_active())
         clock_sleep();
     finish_look();
 }
@@ -45,7 +45,7 @@ void housekeeping_poll(void) {
         return;
     }
     if (looking) {
-        if (!sampling_looking()) finish_look();
+        if (!look_active()) finish_look();
     } else if (clock_now_ms() - since_ms >= EVERY_MS) {
         begin_look();
     }

@@ -54,13 +54,13 @@ static void poll(void) {
         phase = LOOKING_AT_PIN;
         break;
     case LOOKING_AT_PIN:
-        if (sampling_looking()) return;
+        if (look_active()) return;
         measurement_store_look((uint16_t)(1u << channel));
         sampling_look(others(), OTHERS_SAMPLES, LOOK_NEAR_AND_FAR);
         phase = LOOKING_AT_OTHERS;
         break;
     case LOOKING_AT_OTHERS:
-        if (sampling_looking()) return;
+        if (look_active()) return;
         measurement_store_look(others());
         finish();
         break;

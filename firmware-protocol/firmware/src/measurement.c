@@ -21,7 +21,7 @@ measurement_t *measurement_begin(bool is_drive) {
 void measurement_store_look(uint16_t channels) {
     for (uint8_t i = 0; i < PW_CHANNELS; i++, channels >>= 1) {
         if (!(channels & 1u)) continue;
-        newest.near_mv[i] = calibration_near_mv(i, sampling_near_q5(i));
-        newest.far_mv[i] = calibration_far_mv(i, sampling_far_q5(i));
+        newest.near_mv[i] = calibration_near_mv(i, look_near_q5(i));
+        newest.far_mv[i] = calibration_far_mv(i, look_far_q5(i));
     }
 }

@@ -9,7 +9,7 @@
 #include "sentence.h"
 
 static void poll(void) {
-    if (sampling_looking()) return;
+    if (look_active()) return;
     measurement_store_look(ALL_CHANNELS);
     window_t window;
     sampling_take_window(&window);

@@ -43,46 +43,6 @@ static volatile bool ignore_next;
 static volatile uint16_t newest_current;
 static volatile uint16_t newest_peak;
 
-static volatile struct {
-    bool active;
-    bool both_sides;
-    uint8_t unsettled; /* the select lines have just changed: so many conversions are thrown away */
-    bool far_next;
-    uint8_t samples;
-    uint8_t left; /* conversions still to come at this input */
-    uint8_t input;
-    uint16_t inputs_left;
-} look;
-static volatile uint16_t near_sums[INPUTS];
-static volatile uint16_t far_sums[PW_CHANNELS];
-static uint8_t look_samples;
-
-void samples_clear(samples_t *samples) {
-    samples->sum = 0;
-    samples->count = 0;
-    samples->least = UINT16_MAX;
-    samples->greatest = 0;
-}
-
-static void add(samples_t *samples, uint16_t count) {
-    samples->sum += count;
-    samples->count++;
-    if (count < samples->least) samples->least = count;
-    if (count > samples->greatest) samples->greatest = count;
-}
-
-void samples_merge(samples_t *into, const samples_t *more) {
-    into->sum += more->sum;
-    into->count += more->count;
-    if (more->least < into->least) into->least = more->least;
-    if (more->greatest > into->greatest) into->greatest = more->greatest;
-}
-
-uint16_t samples_mean_q5(const samples_t *samples) {
-    if (samples->count == 0) return 0;
-    return (uint16_t)((samples->sum * CALIBRATION_SAMPLES + samples->count / 2) / samples->count);
-}
-
 static void clear_window(void) {
     samples_clear(&window.current);
     samples_clear(&window.peak);
@@ -92,54 +52,12 @@ static void clear_window(void) {
 
 /* ---- In the interrupt, or with interrupts off ---- */
 
-static void select_next_input(void) {
-    uint16_t left = look.inputs_left;
-    if (left == 0) {
-        look.active = false;
-        slot_index = 0;
-        if (watched_channel != WATCH_NOTHING) board_select_input(watched_channel);
-        clock_wake_main();
-        return;
-    }
-    uint8_t input = 0;
-    while (!(left & 1u)) {
-        left >>= 1;
-        input++;
-    }
-    look.inputs_left &= (uint16_t) ~(1u << input);
-    look.input = input;
-    look.unsettled = 1;
-    look.far_next = false;
-    look.left = look.samples;
-    near_sums[input] = 0;
-    if (input < PW_CHANNELS) far_sums[input] = 0;
-    board_select_input(input);
-}
-
-static void add_to_look(uint16_t count) {
-    if (!look.active) return;
-    if (look.unsettled > 0) {
-        look.unsettled--;
-        return;
-    }
-    uint8_t input = look.input;
-    if (!look.far_next) {
-        near_sums[input] += count;
-        if (look.both_sides && input < PW_CHANNELS) {
-            look.far_next = true;
-            return;
-        }
-    } else {
-        far_sums[input] += count;
-        look.far_next = false;
-    }
-    if (--look.left == 0) select_next_input();
-}
-
 static uint8_t next_slot(void) {
     const uint8_t *pattern = pattern_look;
     if (outputs_armed()) {
-        pattern = look.active ? pattern_armed_look : watched_channel != WATCH_NOTHING ? pattern_driving : pattern_armed;
+        pattern = look_active()                      ? pattern_armed_look
+                  : watched_channel != WATCH_NOTHING ? pattern_driving
+                                                     : pattern_armed;
     }
     uint8_t next = pgm_read_byte(pattern + slot_index);
     slot_index = (uint8_t)((slot_index + 1) % PATTERN_SLOTS);
@@ -151,14 +69,14 @@ static uint8_t adc_channel_of(uint8_t of_slot) {
     case SLOT_CURRENT: return ADC_CURRENT;
     case SLOT_PEAK: return ADC_PEAK;
     case SLOT_SUPPLY: return ADC_SUPPLY;
-    case SLOT_LOOK: return look.far_next ? ADC_FAR : ADC_NEAR;
+    case SLOT_LOOK: return look_wants_far() ? ADC_FAR : ADC_NEAR;
     default: return ADC_NEAR;
     }
 }
 
 /* The converter is idle here: the multiplexer may be set. REFS 00: external reference on AREF. */
 static void convert_next(void) {
-    if (!outputs_armed() && !look.active) {
+    if (!outputs_armed() && !look_active()) {
         ADCSRA = ADC_PRESCALER;
         running = false;
         return;
@@ -179,14 +97,21 @@ static void add_to_output(uint8_t of_slot, uint16_t count) {
     switch (of_slot) {
     case SLOT_CURRENT:
         newest_current = count;
-        add(&window.current, count);
+        samples_add(&window.current, count);
         break;
     case SLOT_PEAK:
         newest_peak = count;
-        add(&window.peak, count);
+        samples_add(&window.peak, count);
         break;
-    default: add(&window.watched, count); break;
+    default: samples_add(&window.watched, count); break;
     }
+}
+
+/* Back to the watched channel; its next conversion comes two later, when the multiplexer has settled. */
+static void end_look(void) {
+    slot_index = 0;
+    if (watched_channel != WATCH_NOTHING) board_select_input(watched_channel);
+    clock_wake_main();
 }
 
 static void take_conversion(uint16_t count) {
@@ -197,9 +122,11 @@ static void take_conversion(uint16_t count) {
         break;
     case SLOT_SUPPLY:
         guard_supply(count);
-        add(&window.supply, count);
+        samples_add(&window.supply, count);
         break;
-    case SLOT_LOOK: add_to_look(count); break;
+    case SLOT_LOOK:
+        if (look_add(count)) end_look();
+        break;
     default: add_to_output(slot, count); break;
     }
 }
@@ -276,38 +203,16 @@ uint16_t sampling_newest_current(bool *peak) {
 void sampling_look(uint16_t inputs, uint8_t samples, enum look_sides sides) {
     if (inputs == 0) return;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-        look_samples = samples;
-        look.samples = samples;
-        look.both_sides = sides == LOOK_NEAR_AND_FAR;
-        look.inputs_left = inputs;
-        look.active = true;
-        select_next_input();
-        look.unsettled = 2; /* one may be under way that began before the select lines changed */
+        look_begin(inputs, samples, sides);
         start_if_stopped();
     }
 }
 
-bool sampling_looking(void) {
-    return look.active;
-}
-
 void sampling_look_abort(void) {
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-        look.active = false;
+        look_abort();
         if (watched_channel != WATCH_NOTHING) board_select_input(watched_channel);
     }
-}
-
-static uint16_t mean_q5(uint16_t sum) {
-    return (uint16_t)(((uint32_t)sum * CALIBRATION_SAMPLES + look_samples / 2) / look_samples);
-}
-
-uint16_t sampling_near_q5(uint8_t input) {
-    return mean_q5(near_sums[input]);
-}
-
-uint16_t sampling_far_q5(uint8_t channel) {
-    return mean_q5(far_sums[channel]);
 }
 
 uint8_t sampling_heartbeat(void) {

@@ -7,12 +7,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef struct {
-    uint32_t sum;
-    uint16_t count;
-    uint16_t least;
-    uint16_t greatest;
-} samples_t;
+#include "look.h"
+#include "samples.h"
 
 /* All conversions since the last window was taken. `watched` is the near voltage of the watched channel. */
 typedef struct {
@@ -21,8 +17,6 @@ typedef struct {
     samples_t supply;
     samples_t watched;
 } window_t;
-
-enum look_sides { LOOK_NEAR, LOOK_NEAR_AND_FAR };
 
 void sampling_init(void);
 
@@ -41,19 +35,9 @@ void sampling_take_window(window_t *window);
  * is saturated. */
 uint16_t sampling_newest_current(bool *peak);
 
-/* Looks at each near input of the mask (and far, if asked), `samples` (1 to 32) conversions each, lowest input first.
- */
+/* Starts a look (look.h), in between the conversions that guard; does nothing for no inputs. */
 void sampling_look(uint16_t inputs, uint8_t samples, enum look_sides sides);
-bool sampling_looking(void);
 void sampling_look_abort(void);
-/* Mean of the finished look in q5. */
-uint16_t sampling_near_q5(uint8_t input);
-uint16_t sampling_far_q5(uint8_t channel);
-
-/* Mean in q5; 0 without samples. */
-uint16_t samples_mean_q5(const samples_t *samples);
-void samples_clear(samples_t *samples);
-void samples_merge(samples_t *into, const samples_t *more);
 
 /* Counts conversions, for the watchdog's question whether the converter lives. */
 uint8_t sampling_heartbeat(void);
