@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Network } from "@pinwalk/host/circuit/network.js";
-import { spiceDeck } from "./spice-deck.js";
+import { spiceDeck } from "./spice-deck.mjs";
 
 /** Debian's ngspice, run in batch mode. */
 export const ngspiceThere = spawnSync("ngspice", ["--version"], { stdio: "ignore" }).error === undefined;

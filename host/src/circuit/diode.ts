@@ -44,7 +44,10 @@ export function diodeVoltsAt(model: DiodeModel, amps: number, celsius: number): 
 
 /** Solves w + ln w = x, the Wright omega function, to full precision. */
 function wrightOmega(x: number): number {
-  if (x < -36) return Math.exp(x);
+  if (x < -12) {
+    const small = Math.exp(x);
+    return small * (1 - small * (1 - 1.5 * small));
+  }
   let w = x > 1 ? x - Math.log(x) : Math.exp(x > -2 ? 0.64 * x - 0.57 : x);
   for (let step = 0; step < 6; step++) {
     // Fritsch, Shafer and Crowley's step (CACM 16, 1973, algorithm 443): fourth order.
@@ -52,7 +55,7 @@ function wrightOmega(x: number): number {
     const base = 2 * (1 + w) * (1 + w + (2 / 3) * error);
     const change = ((error / (1 + w)) * (base - error)) / (base - 2 * error);
     w *= 1 + change;
-    if (Math.abs(change) < 1e-4) return w;
+    if (Math.abs(change) < 1e-3) return w;
   }
   return w;
 }
@@ -68,15 +71,14 @@ export class DiodeBranch implements Branch {
   readonly startVolts: number;
   private readonly scaleVolts: number;
   private readonly saturation: number;
+  private readonly seriesOhms: number;
   private readonly criticalVolts: number;
   private readonly tangentVolts: number;
   private readonly logOffset: number;
   private readonly limited: boolean;
 
-  constructor(
-    private readonly model: DiodeModel,
-    celsius: number,
-  ) {
+  constructor(model: DiodeModel, celsius: number) {
+    this.seriesOhms = model.seriesOhms;
     this.scaleVolts = model.ideality * thermalVolts(celsius);
     this.saturation = saturationAmpsAt(model, celsius);
     this.criticalVolts = this.scaleVolts * Math.log(this.scaleVolts / (Math.SQRT2 * this.saturation));
@@ -89,12 +91,11 @@ export class DiodeBranch implements Branch {
   }
 
   evaluate(volts: number): void {
-    const { scaleVolts, saturation } = this;
-    const { seriesOhms } = this.model;
+    const { scaleVolts, saturation, seriesOhms } = this;
     if (seriesOhms > 0) {
       const omega = wrightOmega(this.logOffset + volts / scaleVolts);
-      this.amps = (scaleVolts / seriesOhms) * omega - saturation + leakSiemens * volts;
-      this.siemens = omega / (1 + omega) / seriesOhms + leakSiemens;
+      this.amps = (scaleVolts * omega) / seriesOhms - saturation + leakSiemens * volts;
+      this.siemens = omega / ((1 + omega) * seriesOhms) + leakSiemens;
     } else {
       // Beyond a million amps the tangent goes on, so that a wild step stays finite.
       const knee = Math.min(volts, this.tangentVolts);
@@ -117,7 +118,7 @@ export class DiodeBranch implements Branch {
     if (change < 0 || volts < this.criticalVolts) {
       const amps = this.amps + this.siemens * change;
       if (amps <= 0) return Math.min(volts, 0);
-      return scaleVolts * Math.log1p(amps / this.saturation) + amps * this.model.seriesOhms;
+      return scaleVolts * Math.log1p(amps / this.saturation) + amps * this.seriesOhms;
     }
     if (!this.limited) return volts;
     if (previousVolts <= 0) return scaleVolts * Math.log(volts / scaleVolts);

@@ -73,7 +73,8 @@ export class FilamentBranch implements Branch {
     }
     const { coldOhms, kneeVolts, exponent } = this.constants;
     const square = (volts / kneeVolts) ** 2;
-    const chord = 1 / (coldOhms * (1 + square) ** exponent);
+    // A power, by logarithm: half the time of the general one in the inner loop.
+    const chord = Math.exp(-exponent * Math.log(1 + square)) / coldOhms;
     this.amps = volts * chord;
     this.siemens = chord * (1 - (2 * exponent * square) / (1 + square));
   }

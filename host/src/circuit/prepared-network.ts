@@ -1,9 +1,9 @@
 import { type Branch, LinearBranch } from "./branch.js";
 import { FilamentBranch } from "./filament.js";
 import type { Network, NetworkProblem } from "./network.js";
+import { NodalSystem } from "./nodal-system.js";
 import { kindOf } from "./part-kinds.js";
 import { SmallSignal } from "./small-signal.js";
-import { SparseLdl } from "./sparse-ldl.js";
 import { TieCurrents } from "./tie-currents.js";
 import { readTopology, type Topology } from "./topology.js";
 
@@ -26,11 +26,16 @@ export interface RunOptions {
 }
 
 /** Plain Newton steps before the steps are shortened by search. */
-const plainIterations = 30;
+const plainIterations = 16;
 /** Between open ends, siemens: what a switched-off part leaks. */
 const openSiemens = 1e-12;
-/** A step this small, volts, ends the iteration. */
-const settledVolts = 1e-7;
+/**
+ * A step this small, volts, may end the iteration if the current law holds then: what is left is its square over twice
+ * N·VT, below 50 µV, and only where next to no current flows.
+ */
+const settledVolts = 2e-3;
+/** A part whose voltage moved less than this, volts, keeps its slope: the current is off by 1e-11 of its size. */
+const sameVolts = 1e-7;
 
 /** Prepares a network for many solves, or says why it cannot be solved. */
 export function prepareNetwork(
@@ -53,24 +58,17 @@ export class PreparedNetwork {
   private readonly topology: Topology;
   private readonly branches: readonly Branch[];
   private readonly partIndex: ReadonlyMap<string, number>;
-  private readonly first: Int32Array;
-  private readonly second: Int32Array;
-  private readonly firstUnknown: Int32Array;
-  private readonly secondUnknown: Int32Array;
-  private readonly pairSlot: Int32Array;
-  private readonly nonlinear: readonly number[];
-  private readonly linear: readonly number[];
-  private readonly ldl: SparseLdl;
-  private readonly baseValues: Float64Array;
-  private readonly baseRight: Float64Array;
-  private readonly right: Float64Array;
+  private readonly system: NodalSystem;
   private readonly unknownVolts: Float64Array;
   private readonly step: Float64Array;
   private readonly residual: Float64Array;
+  /** Where each nonlinear part was linearized, volts; with the current and slope of a cold start. */
   private readonly atVolts: Float64Array;
+  private readonly startAmps: Float64Array;
+  private readonly startSiemens: Float64Array;
   private readonly ties: TieCurrents;
-  private readonly tieOf: ReadonlyMap<number, number>;
   private stale = true;
+  private regular = true;
   private solvedBefore = false;
 
   constructor(network: Network, topology: Topology) {
@@ -81,37 +79,16 @@ export class PreparedNetwork {
     this.branches = network.parts.map((part, index) =>
       topology.isTie[index] === true ? new LinearBranch(0, 0) : kindOf(part).branch(part),
     );
-    const count = network.parts.length;
-    this.first = Int32Array.from(topology.ends, ([node]) => node);
-    this.second = Int32Array.from(topology.ends, ([, node]) => node);
-    this.firstUnknown = this.first.map((node) => topology.unknown[node] ?? -1);
-    this.secondUnknown = this.second.map((node) => topology.unknown[node] ?? -1);
-    const pairs: [number, number][] = [];
-    const pairAt = new Map<string, number>();
-    this.pairSlot = new Int32Array(count).fill(-1);
-    for (let part = 0; part < count; part++) {
-      const a = this.firstUnknown[part] ?? -1;
-      const b = this.secondUnknown[part] ?? -1;
-      if (topology.isTie[part] === true || a < 0 || b < 0 || a === b) continue;
-      const key = `${Math.min(a, b)} ${Math.max(a, b)}`;
-      const known = pairAt.get(key) ?? pairs.push([a, b]) - 1;
-      pairAt.set(key, known);
-      this.pairSlot[part] = topology.unknowns + known;
-    }
-    const indices = [...this.branches.keys()].filter((index) => topology.isTie[index] !== true);
-    this.nonlinear = indices.filter((index) => this.branches[index]?.linear === false);
-    this.linear = indices.filter((index) => this.branches[index]?.linear === true);
-    this.ldl = new SparseLdl(topology.unknowns, pairs);
-    this.baseValues = new Float64Array(this.ldl.values.length);
-    this.baseRight = new Float64Array(topology.unknowns);
-    this.right = new Float64Array(topology.unknowns);
+    this.system = new NodalSystem(topology, this.branches);
     this.unknownVolts = new Float64Array(topology.unknowns);
     this.step = new Float64Array(topology.unknowns);
     this.residual = new Float64Array(topology.unknowns);
-    this.atVolts = new Float64Array(count);
+    this.atVolts = new Float64Array(this.branches.length);
+    this.startAmps = new Float64Array(this.branches.length);
+    this.startSiemens = new Float64Array(this.branches.length);
+    for (const part of this.system.nonlinear) this.rememberStart(part);
     this.nodeVolts = new Float64Array(this.nodes.length);
     this.ties = new TieCurrents(topology);
-    this.tieOf = this.ties.indexOfPart;
   }
 
   /** Sets a source's volts. A source without resistance cannot be changed. */
@@ -142,9 +119,11 @@ export class PreparedNetwork {
 
   /** Holds a filament at a resistance (its temperature is somebody else's business), or lets it settle again. */
   holdFilament(id: string, ohms: number | undefined): void {
-    const branch = this.branches[this.indexOfPart(id)];
+    const part = this.indexOfPart(id);
+    const branch = this.branches[part];
     if (!(branch instanceof FilamentBranch)) throw new RangeError(`"${id}" is not a filament`);
     branch.heldOhms = ohms;
+    this.rememberStart(part);
   }
 
   indexOfPart(id: string): number {
@@ -167,50 +146,7 @@ export class PreparedNetwork {
 
   /** Like `ampsThrough`, by the part's index in the network. */
   ampsOfPart(index: number): number {
-    const tie = this.tieOf.get(index);
-    if (tie === undefined) return this.branches[index]?.amps ?? 0;
-    return this.ties.amps(tie, this.branches);
-  }
-
-  /** Finds the operating point. Volts and amps can be read afterwards whatever the result says. */
-  run(options: RunOptions = {}): RunResult {
-    const tolerance = options.residualAmps ?? 1e-10;
-    const most = options.maxIterations ?? 200;
-    if (this.stale) this.stampLinear();
-    this.start(options.warm === true && this.solvedBefore);
-    const { unknownVolts, step } = this;
-    let worst = Number.POSITIVE_INFINITY;
-    for (let iteration = 1; iteration <= most; iteration++) {
-      const searching = iteration > plainIterations;
-      if (iteration === plainIterations + 1) this.evaluate(false);
-      this.assemble();
-      const lost = this.ldl.factor();
-      if (lost >= 0) return this.failed(iteration, worst);
-      const next = this.right;
-      this.ldl.solve(next);
-      let largest = 0;
-      for (let at = 0; at < next.length; at++) {
-        const change = (next[at] as number) - (unknownVolts[at] as number);
-        step[at] = change;
-        if (Math.abs(change) > largest) largest = Math.abs(change);
-      }
-      if (!Number.isFinite(largest)) return this.failed(iteration, worst);
-      const slopeBefore = searching ? this.slopeAlongStep() : 0;
-      for (let at = 0; at < next.length; at++) unknownVolts[at] = next[at] as number;
-      let limited = this.evaluate(!searching);
-      if (searching) {
-        this.shorten(slopeBefore);
-        limited = false;
-      }
-      worst = this.worstResidual();
-      const settled = this.nonlinear.length === 0 || largest <= settledVolts;
-      if (!limited && settled && worst <= tolerance) {
-        this.solvedBefore = true;
-        this.spreadVolts();
-        return { kind: "solved", iterations: iteration, residualAmps: worst };
-      }
-    }
-    return this.failed(most, worst);
+    return this.ties.amps(index, this.branches) ?? this.branches[index]?.amps ?? 0;
   }
 
   /** Lets the next warm run start from these node voltages; nodes of which nothing is known stay where they were. */
@@ -224,14 +160,75 @@ export class PreparedNetwork {
     this.solvedBefore = true;
   }
 
+  /** The last answer, for `recall`; written into `into` where given. */
+  remember(into: Float64Array = new Float64Array(this.unknownVolts.length)): Float64Array {
+    into.set(this.unknownVolts);
+    return into;
+  }
+
+  /** Lets the next warm run start from a remembered answer. */
+  recall(answer: Float64Array): void {
+    this.unknownVolts.set(answer);
+    this.solvedBefore = true;
+  }
+
   /** The answers to small changes around the last run's answer; valid until the next run. */
   linearize(): SmallSignal {
     if (this.stale) this.stampLinear();
-    this.assemble();
-    this.ldl.factor();
-    const { unknown, nodeIndex } = this.topology;
-    const unknownOf = (node: string): number => unknown[nodeIndex.get(node) ?? -1] ?? -1;
-    return new SmallSignal(this.ldl, this.branches, this.firstUnknown, this.secondUnknown, unknownOf);
+    for (const part of this.system.nonlinear) this.linearizeAt(part, this.across(part));
+    this.system.solve(this.atVolts);
+    const { ldl, firstUnknown, secondUnknown } = this.system;
+    const unknownOf = (node: string): number => {
+      const index = this.topology.nodeIndex.get(node);
+      if (index === undefined) throw new RangeError(`no node "${node}" in this network`);
+      return this.topology.unknown[index] ?? -1;
+    };
+    return new SmallSignal(ldl, this.branches, firstUnknown, secondUnknown, unknownOf);
+  }
+
+  /** Finds the operating point. Volts and amps can be read afterwards whatever the result says. */
+  run(options: RunOptions = {}): RunResult {
+    if (this.stale) this.stampLinear();
+    const warm = options.warm === true && this.solvedBefore;
+    let result = this.iterate(options, warm);
+    // A start in the wrong corner can go astray where the parts' own working points do not.
+    if (warm && result.kind !== "solved") result = this.iterate(options, false);
+    if (result.kind === "solved") this.solvedBefore = true;
+    this.spreadVolts();
+    return result;
+  }
+
+  private iterate(options: RunOptions, warm: boolean): RunResult {
+    const tolerance = options.residualAmps ?? 1e-10;
+    const most = options.maxIterations ?? 200;
+    const { system, unknownVolts, step } = this;
+    const { active, answer } = system;
+    this.start(warm);
+    let searching = false;
+    for (let iteration = 1; iteration <= most && this.regular; iteration++) {
+      if (!system.solve(this.atVolts)) break;
+      let largest = 0;
+      for (let at = 0; at < active.length; at++) {
+        const unknown = active[at] as number;
+        const change = (answer[unknown] as number) - (unknownVolts[unknown] as number);
+        step[unknown] = change;
+        unknownVolts[unknown] = answer[unknown] as number;
+        if (!(Math.abs(change) <= largest)) largest = Math.abs(change);
+      }
+      if (!Number.isFinite(largest)) break;
+      if (searching) this.shorten(this.slopeAlongStep());
+      else if (this.linearizeAll() || largest > settledVolts) {
+        searching = iteration >= plainIterations;
+        if (searching) this.evaluateAll(false);
+        continue;
+      }
+      const worst = this.evaluateAll(!searching);
+      if (worst <= tolerance && largest <= settledVolts) {
+        return { kind: "solved", iterations: iteration, residualAmps: worst };
+      }
+    }
+    const residualAmps = this.evaluateAll(false);
+    return { kind: "not-converged", iterations: most, residualAmps, worstNode: this.worstNode() };
   }
 
   private linearBranch(id: string): LinearBranch {
@@ -243,134 +240,116 @@ export class PreparedNetwork {
     return branch;
   }
 
-  private failed(iterations: number, residualAmps: number): RunResult {
-    this.spreadVolts();
-    let worst = 0;
-    this.residual.forEach((amps, at) => {
-      if (!(Math.abs(amps) <= Math.abs(this.residual[worst] ?? 0))) worst = at;
-    });
-    const worstNode = this.nodes[this.topology.unknown.indexOf(worst)] ?? "";
-    return { kind: "not-converged", iterations, residualAmps, worstNode };
-  }
-
-  private start(warm: boolean): void {
-    for (const part of this.nonlinear) {
-      const branch = this.branches[part] as Branch;
-      const volts = warm ? this.branchVolts(part) : branch.startVolts;
-      this.atVolts[part] = volts;
-      branch.evaluate(volts);
-    }
-    if (!warm) this.unknownVolts.fill(0);
-  }
-
-  private branchVolts(part: number): number {
-    const a = this.firstUnknown[part] as number;
-    const b = this.secondUnknown[part] as number;
-    const { unknownVolts } = this;
-    const { offsetVolts } = this.topology;
-    return (
-      (a < 0 ? 0 : (unknownVolts[a] as number)) -
-      (b < 0 ? 0 : (unknownVolts[b] as number)) +
-      (offsetVolts[this.first[part] as number] as number) -
-      (offsetVolts[this.second[part] as number] as number)
-    );
-  }
-
-  private stamp(part: number, siemens: number, constantAmps: number, values: Float64Array, right: Float64Array): void {
-    const a = this.firstUnknown[part] as number;
-    const b = this.secondUnknown[part] as number;
-    if (a === b) return;
-    if (a >= 0) {
-      values[a] = (values[a] as number) + siemens;
-      right[a] = (right[a] as number) - constantAmps;
-    }
-    if (b >= 0) {
-      values[b] = (values[b] as number) + siemens;
-      right[b] = (right[b] as number) + constantAmps;
-    }
-    const slot = this.pairSlot[part] as number;
-    if (slot >= 0) values[slot] = (values[slot] as number) - siemens;
-  }
-
-  private offsetOf(part: number): number {
-    const { offsetVolts } = this.topology;
-    return (offsetVolts[this.first[part] as number] as number) - (offsetVolts[this.second[part] as number] as number);
-  }
-
   private stampLinear(): void {
-    this.baseValues.fill(0);
-    this.baseRight.fill(0);
-    for (const part of this.linear) {
-      const branch = this.branches[part] as LinearBranch;
-      const constant = branch.siemens * this.offsetOf(part) - branch.offsetAmps;
-      this.stamp(part, branch.siemens, constant, this.baseValues, this.baseRight);
-    }
+    this.regular = this.system.stampLinear();
     this.stale = false;
   }
 
-  private assemble(): void {
-    this.ldl.values.set(this.baseValues);
-    this.right.set(this.baseRight);
-    for (const part of this.nonlinear) {
+  private rememberStart(part: number): void {
+    const branch = this.branches[part] as Branch;
+    branch.evaluate(branch.startVolts);
+    this.startAmps[part] = branch.amps;
+    this.startSiemens[part] = branch.siemens;
+  }
+
+  private start(warm: boolean): void {
+    for (const part of this.system.nonlinear) {
       const branch = this.branches[part] as Branch;
-      const constant = branch.amps - branch.siemens * ((this.atVolts[part] as number) - this.offsetOf(part));
-      this.stamp(part, branch.siemens, constant, this.ldl.values, this.right);
+      if (warm) {
+        this.linearizeAt(part, this.across(part));
+        continue;
+      }
+      branch.amps = this.startAmps[part] as number;
+      branch.siemens = this.startSiemens[part] as number;
+      this.atVolts[part] = branch.startVolts;
     }
   }
 
-  /** Evaluates every branch at the present voltages and gathers the residual; true when a limited branch was held back. */
-  private evaluate(limiting: boolean): boolean {
-    const { residual, branches, atVolts } = this;
+  private across(part: number): number {
+    return this.system.voltsAcross(part, this.unknownVolts);
+  }
+
+  private linearizeAt(part: number, volts: number): void {
+    this.atVolts[part] = volts;
+    (this.branches[part] as Branch).evaluate(volts);
+  }
+
+  /** Linearizes every nonlinear part at the present voltages; true when one was held back from its voltage. */
+  private linearizeAll(): boolean {
+    const { nonlinear } = this.system;
     let limited = false;
-    residual.fill(0);
-    for (const part of this.linear) {
-      const branch = branches[part] as Branch;
-      branch.evaluate(this.branchVolts(part));
-      this.gather(part, branch.amps);
-    }
-    for (const part of this.nonlinear) {
-      const branch = branches[part] as Branch;
-      const volts = this.branchVolts(part);
-      const used = limiting && branch.limit !== undefined ? branch.limit(volts, atVolts[part] as number) : volts;
+    for (let at = 0; at < nonlinear.length; at++) {
+      const part = nonlinear[at] as number;
+      const volts = this.across(part);
+      const branch = this.branches[part] as Branch;
+      const before = this.atVolts[part] as number;
+      if (Math.abs(volts - before) < sameVolts) {
+        branch.amps += branch.siemens * (volts - before);
+        this.atVolts[part] = volts;
+        continue;
+      }
+      const used = branch.limit === undefined ? volts : branch.limit(volts, before);
       if (used !== volts) limited = true;
-      atVolts[part] = used;
-      branch.evaluate(used);
-      this.gather(part, branch.amps);
+      this.linearizeAt(part, used);
     }
     return limited;
   }
 
-  private gather(part: number, amps: number): void {
-    const a = this.firstUnknown[part] as number;
-    const b = this.secondUnknown[part] as number;
-    if (a >= 0) this.residual[a] = (this.residual[a] as number) + amps;
-    if (b >= 0) this.residual[b] = (this.residual[b] as number) - amps;
+  /** Completes the voltages, evaluates every part there, and returns the largest current-law residual, amps. */
+  private evaluateAll(linearized: boolean): number {
+    const { system, unknownVolts, branches, residual } = this;
+    system.complete(unknownVolts);
+    unknownVolts.set(system.answer);
+    residual.fill(0);
+    for (const part of system.linear) {
+      const branch = branches[part] as Branch;
+      branch.evaluate(this.across(part));
+      this.gather(part, branch.amps);
+    }
+    for (const part of system.nonlinear) {
+      if (!linearized) this.linearizeAt(part, this.across(part));
+      this.gather(part, (branches[part] as Branch).amps);
+    }
+    let worst = 0;
+    for (const amps of residual) if (!(Math.abs(amps) <= worst)) worst = Math.abs(amps);
+    return worst;
   }
 
-  private worstResidual(): number {
-    let worst = 0;
-    for (const amps of this.residual) if (!(Math.abs(amps) <= worst)) worst = Math.abs(amps);
-    return worst;
+  private gather(part: number, amps: number): void {
+    const a = this.system.firstUnknown[part] as number;
+    const b = this.system.secondUnknown[part] as number;
+    if (a >= 0) this.residual[a] = (this.residual[a] as number) + amps;
+    if (b >= 0) this.residual[b] = (this.residual[b] as number) - amps;
   }
 
   /** Slope of the network's co-content along the step: every slope of a part is positive, so it has one minimum. */
   private slopeAlongStep(): number {
     let slope = 0;
-    for (let at = 0; at < this.step.length; at++) slope += (this.step[at] as number) * (this.residual[at] as number);
+    for (const unknown of this.system.active) {
+      slope += (this.step[unknown] as number) * (this.residual[unknown] as number);
+    }
     return slope;
   }
 
   /** Halves the step until it no longer runs far past the minimum along it. */
   private shorten(slopeBefore: number): void {
-    const { unknownVolts, step } = this;
     let share = 1;
+    this.evaluateAll(false);
     for (let halving = 0; halving < 40 && this.slopeAlongStep() > 0.5 * Math.abs(slopeBefore); halving++) {
       share /= 2;
-      for (let at = 0; at < step.length; at++) {
-        unknownVolts[at] = (unknownVolts[at] as number) - share * (step[at] as number);
+      for (const unknown of this.system.active) {
+        this.unknownVolts[unknown] = (this.unknownVolts[unknown] as number) - share * (this.step[unknown] as number);
       }
-      this.evaluate(false);
+      this.evaluateAll(false);
     }
+  }
+
+  private worstNode(): string {
+    let worst = 0;
+    this.residual.forEach((amps, at) => {
+      if (!(Math.abs(amps) <= Math.abs(this.residual[worst] ?? 0))) worst = at;
+    });
+    return this.nodes[this.topology.unknown.indexOf(worst)] ?? "";
   }
 
   private spreadVolts(): void {

@@ -6,19 +6,19 @@ import type { Topology } from "./topology.js";
  * draw out of the nodes on its far side.
  */
 export class TieCurrents {
-  readonly indexOfPart: ReadonlyMap<number, number>;
-  private readonly drawn: readonly (readonly { part: number; sign: number }[])[];
+  private readonly drawn: ReadonlyMap<number, readonly { part: number; sign: number }[]>;
 
   constructor(topology: Topology) {
     const ties = [...topology.isTie.keys()].filter((part) => topology.isTie[part] === true);
-    this.indexOfPart = new Map(ties.map((part, at) => [part, at]));
-    this.drawn = ties.map((tie) => partsBehind(topology, ties, tie));
+    this.drawn = new Map(ties.map((tie) => [tie, partsBehind(topology, ties, tie)]));
   }
 
-  /** Amps through a tie, first node to second. */
-  amps(tie: number, branches: readonly Branch[]): number {
+  /** Amps through a tie, first node to second; undefined for a part that has resistance. */
+  amps(tie: number, branches: readonly Branch[]): number | undefined {
+    const drawn = this.drawn.get(tie);
+    if (drawn === undefined) return undefined;
     let sum = 0;
-    for (const { part, sign } of this.drawn[tie] ?? []) sum += sign * (branches[part]?.amps ?? 0);
+    for (const { part, sign } of drawn) sum += sign * (branches[part]?.amps ?? 0);
     return sum;
   }
 }

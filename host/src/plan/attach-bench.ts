@@ -58,6 +58,7 @@ export class BenchCircuit {
   readonly prepared: PreparedNetwork;
   private driven: string | undefined;
   private readonly on = new Set<string>();
+  private readonly answers = new Map<string, Float64Array>();
 
   constructor(
     readonly built: PlanNetwork,
@@ -99,8 +100,14 @@ export class BenchCircuit {
     }
   }
 
-  run(options?: RunOptions): RunResult {
-    return this.prepared.run(options);
+  /** Solves; `warm` starts from the last answer for the same driven pin. */
+  run(options: RunOptions = {}): RunResult {
+    const state = this.driven ?? "";
+    const before = options.warm === true ? this.answers.get(state) : undefined;
+    if (before !== undefined) this.prepared.recall(before);
+    const result = this.prepared.run({ ...options, warm: before !== undefined });
+    if (result.kind === "solved") this.answers.set(state, this.prepared.remember(this.answers.get(state)));
+    return result;
   }
 
   pinVolts(pin: string): number {

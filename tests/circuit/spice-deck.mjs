@@ -1,22 +1,13 @@
 import { filamentConstants } from "@pinwalk/host/circuit/filament.js";
-import type { Network, Part } from "@pinwalk/host/circuit/network.js";
 
 /**
  * A network as a SPICE deck, for comparison with a simulator that shares no code with this project. Diodes become the
  * simulator's own diode model; filaments and LEDs, which it has not, become sources of the published equation.
  */
-export interface SpiceDeck {
-  readonly text: string;
-  /** The simulator's name of each node. */
-  readonly nodeNames: ReadonlyMap<string, string>;
-  /** The simulator's name of the current of each part that has one. */
-  readonly currentNames: ReadonlyMap<string, string>;
-}
-
-export function spiceDeck(network: Network, celsius = 20): SpiceDeck {
-  const nodeNames = new Map<string, string>([[network.reference, "0"]]);
-  const currentNames = new Map<string, string>();
-  const name = (node: string): string => {
+export function spiceDeck(network, celsius = 20, probes = true) {
+  const nodeNames = new Map([[network.reference, "0"]]);
+  const currentNames = new Map();
+  const name = (node) => {
     const known = nodeNames.get(node);
     if (known !== undefined) return known;
     const made = `n${nodeNames.size}`;
@@ -24,32 +15,43 @@ export function spiceDeck(network: Network, celsius = 20): SpiceDeck {
     return made;
   };
   const lines = network.parts.flatMap((part, index) => {
-    currentNames.set(part.id, `v${index}#branch`);
-    return partLines(part, String(index), name);
+    if (probes) currentNames.set(part.id, `v${index}#branch`);
+    return partLines(part, String(index), name, probes);
   });
   const options = `.options temp=${celsius} tnom=27 reltol=1e-6 abstol=1e-12 vntol=1e-9 gmin=1e-12 itl1=1000`;
-  return { text: ["* network", ...lines, options].join("\n"), nodeNames, currentNames };
+  return { text: ["* network", ...lines, ...(probes ? [options] : [])].join("\n"), nodeNames, currentNames };
 }
 
-/** Every part stands in series with a 0 V source whose current the simulator reports. */
-function partLines(part: Part, n: string, name: (node: string) => string): string[] {
-  const between = `m${n}`;
-  const probe = (from: string): string => `v${n} ${name(from)} ${between} 0`;
+/** What each kind calls its first node. */
+const kindNodes = {
+  resistor: "a",
+  source: "plus",
+  "current-source": "from",
+  diode: "anode",
+  filament: "a",
+  led: "anode",
+};
+
+/** With probes, every part stands in series with a 0 V source whose current the simulator reports; without, it is bare. */
+function partLines(part, n, name, probes) {
+  const first = kindNodes[part.kind];
+  const between = probes || part.kind === "source" ? `m${n}` : name(part[first]);
+  const probe = (from) => (probes ? [`v${n} ${name(from)} ${between} 0`] : []);
   switch (part.kind) {
     case "resistor":
       return part.ohms === 0
         ? [`v${n} ${name(part.a)} ${name(part.b)} 0`]
-        : [probe(part.a), `r${n} ${between} ${name(part.b)} ${part.ohms}`];
+        : [...probe(part.a), `r${n} ${between} ${name(part.b)} ${part.ohms}`];
     case "source":
       if (part.ohms === 0) return [`v${n} ${name(part.plus)} ${name(part.minus)} ${part.volts}`];
       return [`v${n} ${name(part.plus)} ${between} ${part.volts}`, `r${n} ${between} ${name(part.minus)} ${part.ohms}`];
     case "current-source":
-      return [probe(part.from), `i${n} ${between} ${name(part.to)} ${part.amps}`];
+      return [...probe(part.from), `i${n} ${between} ${name(part.to)} ${part.amps}`];
     case "diode": {
       const { saturationAmps, ideality, seriesOhms, gapVolts, saturationExponent, nominalCelsius } = part.model;
       const model = `is=${saturationAmps} n=${ideality} rs=${seriesOhms} eg=${gapVolts ?? 1.11} xti=${saturationExponent ?? 3} tnom=${nominalCelsius ?? 27}`;
       return [
-        probe(part.anode),
+        ...probe(part.anode),
         `d${n} ${between} ${name(part.cathode)} dm${n} temp=${part.celsius}`,
         `.model dm${n} d (${model})`,
       ];
@@ -58,7 +60,7 @@ function partLines(part: Part, n: string, name: (node: string) => string): strin
       const { coldOhms, kneeVolts, exponent } = filamentConstants(part.model, part.celsius);
       const across = `v(${between},${name(part.b)})`;
       return [
-        probe(part.a),
+        ...probe(part.a),
         `b${n} ${between} ${name(part.b)} i=${across}/(${coldOhms}*pow(1+(${across}/${kneeVolts})^2,${exponent}))`,
       ];
     }
@@ -68,7 +70,9 @@ function partLines(part: Part, n: string, name: (node: string) => string): strin
       const slope = amps / (regulated === true ? 1 : volts - kneeVolts);
       const rise = `${slope}*uramp(${across}-${kneeVolts})`;
       const held = regulated === true ? `-${slope}*uramp(${across}-${kneeVolts + 1})` : "";
-      return [probe(part.anode), `b${n} ${between} ${name(part.cathode)} i=${rise}${held}+1e-12*${across}`];
+      return [...probe(part.anode), `b${n} ${between} ${name(part.cathode)} i=${rise}${held}+1e-12*${across}`];
     }
+    default:
+      throw new RangeError(`no SPICE for a ${part.kind}`);
   }
 }
