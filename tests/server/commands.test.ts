@@ -28,7 +28,7 @@ test.each([
 test("a fault that the plan has no place for, or twice, is refused and changes nothing", async () => {
   const { url } = await serveForTest({ benches: machineWithPorts() });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", { planId: "sample:hatchback-round-6.json" });
+  await client.must("plan:choose", { planId: "sample:hatchback-round-6.json" });
   const twice = { choice: "open@ground-bond" };
   for (const faults of [[{ choice: "open@lamp:front.bright" }], [twice, twice]])
     expect(await client.ask("faults:set", { faults })).toMatchObject({ ok: false, code: "bad-fault" });
@@ -40,7 +40,7 @@ test("every fault that is offered can be put in", async () => {
   const { url } = await serveForTest({ benches: machineWithPorts() });
   const client = await WorkbenchClient.open(url);
   for (const planId of ["sample:hatchback-round-6.json", "sample:umbilical-blade-7-to-round-6.json"]) {
-    await client.ask("plan:choose", { planId });
+    await client.must("plan:choose", { planId });
     const { groups } = client.state.faults;
     expect(groups.length).toBeGreaterThan(4);
     for (const group of groups) {
@@ -58,7 +58,7 @@ test("a plan file that is opened is kept in the own folder, found again, and not
   const own = planText.replace("Alder Creek loan hatchback", "Bay 3: ../../étude");
   expect(await client.ask("plan:upload", { fileName: "any.json", text: own })).toEqual({ ok: true });
   expect(client.state.plans.chosen).toMatchObject({ name: "Bay 3: ../../étude", origin: "own" });
-  await client.ask("plan:upload", { fileName: "again.json", text: own });
+  await client.must("plan:upload", { fileName: "again.json", text: own });
   expect(client.state.plans.list.filter((plan) => plan.origin === "own")).toHaveLength(1);
   expect(await readFile(join(plansDir, "bay-3-tude.json"), "utf8")).toBe(own);
 
@@ -101,14 +101,14 @@ test("a real bench is walked only when every check is ticked, and each walk asks
   const { url } = await serveForTest({ benches: machineWithPorts() });
   const client = await WorkbenchClient.open(url);
   await client.until((state) => !state.benches.searching);
-  await client.ask("plan:choose", { planId: "sample:hatchback-round-6.json" });
+  await client.must("plan:choose", { planId: "sample:hatchback-round-6.json" });
   expect(client.state.checks.needed).toBe(false);
-  await client.ask("bench:choose", { benchId: benchOnAPort.id });
+  await client.must("bench:choose", { benchId: benchOnAPort.id });
   expect(client.state.checks.needed).toBe(true);
 
   for (const { id } of client.state.checks.items) {
     expect(await client.ask("walk:start", {})).toMatchObject({ ok: false, code: "not-ready" });
-    await client.ask("check:tick", { checkId: id, ticked: true });
+    await client.must("check:tick", { checkId: id, ticked: true });
   }
   expect((await client.walkToTheEnd()).walk.end?.kind).toBe("judged");
 
@@ -129,8 +129,8 @@ test("a port that is no bench is shown with its reason and cannot be chosen", as
 test("nothing can be changed while a walk goes on", async () => {
   const { url } = await serveForTest({ benches: machineWithPorts() });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", { planId: "sample:hatchback-round-6.json" });
-  await client.ask("walk:start", {});
+  await client.must("plan:choose", { planId: "sample:hatchback-round-6.json" });
+  await client.must("walk:start", {});
   const answers = await Promise.all([
     client.ask("walk:start", {}),
     client.ask("plan:choose", { planId: "sample:umbilical-blade-7-to-round-6.json" }),
@@ -146,7 +146,7 @@ test("a bench that cannot be opened ends the walk as could-not-test, with what t
   const open = () => Promise.reject(Object.assign(new Error("the port has gone"), { code: "port-lost" }));
   const { url } = await serveForTest({ benches: { ...machineWithPorts(), open } });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", { planId: "sample:hatchback-round-6.json" });
+  await client.must("plan:choose", { planId: "sample:hatchback-round-6.json" });
   const { walk } = await client.walkToTheEnd();
   expect(walk.end).toMatchObject({ kind: "could-not-test", message: expect.stringContaining("the port has gone") });
   client.close();

@@ -9,7 +9,7 @@ const hatchback = { planId: "sample:hatchback-round-6.json" };
 test("a healthy vehicle walks without a circuit that is called wrong", async () => {
   const { url } = await serveForTest({ benches });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
+  await client.must("plan:choose", hatchback);
 
   const { walk } = await client.walkToTheEnd();
 
@@ -27,8 +27,8 @@ test("a healthy vehicle walks without a circuit that is called wrong", async () 
 test("a fault that is put into the virtual vehicle is found in its circuit and nowhere else", async () => {
   const { url } = await serveForTest({ benches });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
-  await client.ask("faults:set", { faults: [{ choice: "open@lamp:left-rear.bright" }] });
+  await client.must("plan:choose", hatchback);
+  await client.must("faults:set", { faults: [{ choice: "open@lamp:left-rear.bright" }] });
   expect(client.state.faults.put).toMatchObject([{ title: "Open circuit", place: "lamp left rear, bright" }]);
 
   const { walk } = await client.walkToTheEnd();
@@ -41,7 +41,7 @@ test("a fault that is put into the virtual vehicle is found in its circuit and n
 test("the samples of a drive come in batches and end near the reading that they led to", async () => {
   const { url } = await serveForTest({ benches });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
+  await client.must("plan:choose", hatchback);
   const { walk } = await client.walkToTheEnd();
 
   const amps = client.batches.flatMap((batch) => batch.pins.LT?.amps ?? []);
@@ -55,7 +55,7 @@ test("the samples of a drive come in batches and end near the reading that they 
 test("who joins late sees the same walk, samples included", async () => {
   const { url } = await serveForTest({ benches });
   const first = await WorkbenchClient.open(url);
-  await first.ask("plan:choose", hatchback);
+  await first.must("plan:choose", hatchback);
   await first.walkToTheEnd();
 
   const late = await WorkbenchClient.open(url);
@@ -69,9 +69,9 @@ test("who joins late sees the same walk, samples included", async () => {
 test("a walk that is stopped ends as stopped, with all outputs off, and another can follow", async () => {
   const { url } = await serveForTest({ benches });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
-  await client.ask("walk:start", {});
-  await client.ask("walk:stop", {});
+  await client.must("plan:choose", hatchback);
+  await client.must("walk:start", {});
+  await client.must("walk:stop", {});
 
   const { walk } = await client.until((state) => state.walk.state === "ended");
 
@@ -83,8 +83,8 @@ test("a walk that is stopped ends as stopped, with all outputs off, and another 
 test("when the last browser has gone, the walk ends", async () => {
   const { url } = await serveForTest({ benches, graceMs: 0 });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
-  await client.ask("walk:start", {});
+  await client.must("plan:choose", hatchback);
+  await client.must("walk:start", {});
   client.close();
 
   const later = await WorkbenchClient.open(url);
@@ -97,7 +97,7 @@ test("when the last browser has gone, the walk ends", async () => {
 test("the documents of a walk can be fetched while it is the last one", async () => {
   const { url } = await serveForTest({ benches });
   const client = await WorkbenchClient.open(url);
-  await client.ask("plan:choose", hatchback);
+  await client.must("plan:choose", hatchback);
   expect((await fetch(`${url}/documents/readings`)).status).toBe(404);
   await client.walkToTheEnd();
 
@@ -114,8 +114,8 @@ test("the documents of a walk can be fetched while it is the last one", async ()
 test("closing the server in the middle of a walk ends the walk first", async () => {
   const server = await serveForTest({ benches });
   const client = await WorkbenchClient.open(server.url);
-  await client.ask("plan:choose", hatchback);
-  await client.ask("walk:start", {});
+  await client.must("plan:choose", hatchback);
+  await client.must("walk:start", {});
   const ended = client.until((state) => state.walk.state === "ended");
   await server.close();
 

@@ -70,10 +70,15 @@ export class WorkbenchClient {
     });
   }
 
+  /** Asks, and fails the test at once where the server refuses. */
+  async must<Name extends CommandName>(name: Name, payload: CommandPayload<Name>): Promise<void> {
+    const answer = await this.ask(name, payload);
+    if (!answer.ok) throw new Error(`${name} was refused: ${answer.message}`);
+  }
+
   async walkToTheEnd(): Promise<WorkbenchState> {
     const before = this.state.walk.number;
-    const answer = await this.ask("walk:start", {});
-    if (!answer.ok) throw new Error(answer.message);
+    await this.must("walk:start", {});
     return this.until(({ walk }) => walk.number > before && walk.state === "ended");
   }
 
