@@ -94,6 +94,14 @@ describe("the chip's receiver", () => {
     expect(text()).toBe("abc");
   });
 
+  it("lets a host that floods the line fill no more than 64 kB", () => {
+    const { chip } = bareChip(ECHO);
+    chip.send(new Uint8Array(60_000));
+    chip.send(new Uint8Array(60_000));
+    chip.send(new Uint8Array(60_000));
+    expect(chip.bytesWaiting).toBe(65_536);
+  });
+
   it("loses what comes while it is off", () => {
     const { chip, runForMs, text } = bareChip(`${WAIT_A_MILLISECOND}${ECHO}`);
     chip.send(bytesOf("ab"));

@@ -4,6 +4,8 @@ const RXC = 0x80;
 const DOR = 0x08;
 /** Besides the byte that the firmware can read: one more in the buffer, one in the shift register (data sheet 20.7). */
 const HELD_BEHIND_HEAD = 2;
+/** What waits beyond this is dropped, as by a full driver: two and a half seconds of the line. */
+const MOST_WAITING = 65_536;
 
 interface UsartRegisters {
   readonly UCSRA: number;
@@ -53,7 +55,7 @@ export class ReceiveQueue {
   }
 
   push(bytes: Uint8Array): void {
-    for (const byte of bytes) this.#waiting.push(byte);
+    for (const byte of bytes.subarray(0, MOST_WAITING - this.#waiting.length)) this.#waiting.push(byte);
     this.#sendNext();
   }
 
