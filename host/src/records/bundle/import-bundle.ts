@@ -6,6 +6,7 @@ import { RecordsError } from "../records-error.js";
 import { insertPhotos, insertRecord, knowSigner } from "../store/insert-record.js";
 import type { RecordStore } from "../store/record-store.js";
 import type { StoreTables } from "../store/store-tables.js";
+import { wholeTransaction } from "../store/whole-transaction.js";
 import { type BundleRecord, readBundle } from "./read-bundle.js";
 
 export interface ImportResult {
@@ -82,7 +83,7 @@ function requirePhotos(record: PinwalkRecord, photos: ReadonlyMap<string, PhotoF
 export async function importBundle(store: RecordStore, path: string): Promise<ImportResult> {
   const ownSigner = store.signingKey()?.signer;
   const { value, remark } = await store.write(() =>
-    store.db.transaction().execute((db) => importInto(db, path, ownSigner)),
+    wholeTransaction(store.db, (db) => importInto(db, path, ownSigner)),
   );
   return remark === undefined ? value : { ...value, remark };
 }

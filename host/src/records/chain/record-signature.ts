@@ -24,24 +24,34 @@ function publicKeyFromHex(hex: string): KeyObject {
 
 export type SignedPurpose = "pinwalk-record/1" | "pinwalk-records/1";
 
-/** Signs a hash with Ed25519 (RFC 8032); 64 bytes in hexadecimal. */
-export function signHash(privateKey: KeyObject, purpose: SignedPurpose, hashHex: string): string {
-  return sign(null, messageFor(purpose, hashHex), privateKey).toString("hex");
+/** Signs bytes with Ed25519 (RFC 8032); 64 bytes in hexadecimal. */
+export function signMessage(privateKey: KeyObject, message: Uint8Array): string {
+  return sign(null, message, privateKey).toString("hex");
 }
 
-/** True if the holder of `signerHex` signed the hash for that purpose. Never throws: what cannot be read does not hold. */
+/** True if the holder of `signerHex` signed these bytes. Never throws: what cannot be read does not hold. */
+export function messageSignatureHolds(signerHex: string, message: Uint8Array, signatureHex: string): boolean {
+  if (!/^[0-9a-f]{64}$/.test(signerHex) || !/^[0-9a-f]{128}$/.test(signatureHex)) return false;
+  try {
+    return verify(null, message, publicKeyFromHex(signerHex), Buffer.from(signatureHex, "hex"));
+  } catch {
+    return false;
+  }
+}
+
+/** Signs a hash for one purpose. */
+export function signHash(privateKey: KeyObject, purpose: SignedPurpose, hashHex: string): string {
+  return signMessage(privateKey, messageFor(purpose, hashHex));
+}
+
+/** True if the holder of `signerHex` signed the hash for that purpose. */
 export function signatureHolds(
   signerHex: string,
   purpose: SignedPurpose,
   hashHex: string,
   signatureHex: string,
 ): boolean {
-  if (!/^[0-9a-f]{64}$/.test(signerHex) || !/^[0-9a-f]{128}$/.test(signatureHex)) return false;
-  try {
-    return verify(null, messageFor(purpose, hashHex), publicKeyFromHex(signerHex), Buffer.from(signatureHex, "hex"));
-  } catch {
-    return false;
-  }
+  return messageSignatureHolds(signerHex, messageFor(purpose, hashHex), signatureHex);
 }
 
 /**

@@ -1,6 +1,7 @@
 import { type Kysely, type SqlBool, sql } from "kysely";
 import { RecordsError } from "../records-error.js";
 import type { StoreTables } from "./store-tables.js";
+import { wholeTransaction } from "./whole-transaction.js";
 
 type Migration = (db: Kysely<StoreTables>) => Promise<void>;
 
@@ -114,7 +115,7 @@ export async function migrate(db: Kysely<StoreTables>, now: () => string): Promi
   for (let version = present + 1; version <= schemaVersion; version++) {
     const migration = migrations[version - 1];
     if (!migration) return;
-    await db.transaction().execute(async (transaction) => {
+    await wholeTransaction(db, async (transaction) => {
       await migration(transaction);
       await transaction.insertInto("store_schema").values({ version, applied_at: now() }).execute();
     });

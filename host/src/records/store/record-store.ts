@@ -2,7 +2,7 @@ import { renameSync } from "node:fs";
 import type { Kysely } from "kysely";
 import { keyPathOf, makeSigningKey, readSigningKey, type SigningKey } from "../chain/signing-key.js";
 import type { RecordDraft, SealedRecord } from "../record-schema.js";
-import { asRecordsError, RecordsError } from "../records-error.js";
+import { asRecordsError, isRecordsError, RecordsError } from "../records-error.js";
 import { backUpStore } from "./back-up-store.js";
 import { knowSigner } from "./insert-record.js";
 import { keepRecord, takePhotos } from "./keep-record.js";
@@ -13,6 +13,7 @@ import { batchOf, historyOf, type RecordPage, type RecordQuery, readRecord, sear
 import { needsSettling, settleLog } from "./settle-log.js";
 import { whileStoreIsMine } from "./store-lock.js";
 import type { StoreTables } from "./store-tables.js";
+import { wholeTransaction } from "./whole-transaction.js";
 
 /** What became of a record that was kept: it is on the disk. `remark` says what else a person should know. */
 export interface KeptRecord extends SealedRecord {
@@ -103,17 +104,13 @@ export class RecordStore {
     const turn = this.#queue.then(() =>
       whileStoreIsMine(this.path, this.#lockWaitMs, async () => {
         const { sqlite } = this.#open;
-        const cleanBefore = !needsSettling(this.path) || settleLog(sqlite, this.path, false);
+        const cleanBefore = !needsSettling(this.path) || settledBefore(sqlite, this.path);
         const value = await work();
         try {
           settleLog(sqlite, this.path, cleanBefore);
           return { value };
         } catch (error) {
-          const failure = asRecordsError(error, this.path);
-          return {
-            value,
-            remark: `Saved; but the page seal could not be renewed: ${String((failure as Error).message)}`,
-          };
+          return { value, remark: unsettledWords(asRecordsError(error, this.path)) };
         }
       }),
     );
@@ -133,7 +130,7 @@ export class RecordStore {
   async keep(draft: RecordDraft): Promise<KeptRecord> {
     const photos = takePhotos(draft.photos);
     const { value, remark } = await this.write(() =>
-      this.db.transaction().execute((db) => keepRecord(db, this.path, draft, photos, this.#version)),
+      wholeTransaction(this.db, (db) => keepRecord(db, this.path, draft, photos, this.#version)),
     );
     return remark === undefined ? value : { ...value, remark };
   }
@@ -239,8 +236,32 @@ export class RecordStore {
   async close(): Promise<void> {
     try {
       if (this.#writes && this.#open.sqlite.open && needsSettling(this.path)) await this.write(async () => undefined);
+    } catch (error) {
+      // What is committed is safe in the log; the next writer settles it.
+      if (!isRecordsError(error)) throw error;
     } finally {
       this.#open.sqlite.close();
     }
   }
+}
+
+/** Tries to settle what a writer before left behind; if that cannot be now, new records still go into the log. */
+function settledBefore(sqlite: OpenDatabase["sqlite"], path: string): boolean {
+  try {
+    return settleLog(sqlite, path, false);
+  } catch (error) {
+    const failure = asRecordsError(error, path);
+    if (isRecordsError(failure) && failure.code === "disk-full") return false;
+    throw error;
+  }
+}
+
+function unsettledWords(failure: unknown): string {
+  const why =
+    isRecordsError(failure) && failure.code === "disk-full"
+      ? "the disk is full: free some space"
+      : failure instanceof Error
+        ? failure.message
+        : String(failure);
+  return `Saved and safe in the store's log; but the log could not be moved into the store's file: ${why}.`;
 }

@@ -1,27 +1,49 @@
 import { existsSync } from "node:fs";
 import { setImmediate as breathe } from "node:timers/promises";
-import { isRecordsError, RecordsError } from "../records-error.js";
+import { asRecordsError, isRecordsError, RecordsError } from "../records-error.js";
 import { type OpenDatabase, openForReading, openForWriting } from "../store/open-database.js";
 import { checkPageSeal } from "../store/page-seal.js";
 import { needsSettling, settleLog } from "../store/settle-log.js";
 import { whileStoreIsMine } from "../store/store-lock.js";
+import { walPages } from "../store/wal-pages.js";
 import { checkChains } from "./check-chains.js";
 import { checkDatabase, ownerOfPage } from "./check-database.js";
 import { VerifyNotes, type VerifyOptions, type VerifyReport } from "./verify-report.js";
 
-/** Brings a store that a killed writer left behind into its settled state; the log is part of what was confirmed. */
-async function settleFirst(path: string, notes: VerifyNotes): Promise<void> {
-  if (!needsSettling(path)) return;
-  const open = openForWriting(path);
+const noPages: ReadonlySet<number> = new Set();
+
+/**
+ * Brings a store that a killed writer left behind into its settled state; the log is part of what was confirmed. Where that
+ * cannot be (a full disk, a read-only folder) it gives the pages that the log holds, whose place in the file is not final.
+ */
+async function settleFirst(path: string, notes: VerifyNotes): Promise<ReadonlySet<number>> {
+  if (!needsSettling(path)) return noPages;
   try {
-    settleLog(open.sqlite, path, false);
-    notes.remark("A writer had been cut off; what it had confirmed was moved from the log into the file first.");
-  } finally {
-    open.sqlite.close();
+    const open = openForWriting(path);
+    try {
+      if (settleLog(open.sqlite, path, false)) {
+        notes.remark("A writer had been cut off; what it had confirmed was moved from the log into the file first.");
+        return noPages;
+      }
+    } finally {
+      open.sqlite.close();
+    }
+  } catch (error) {
+    const failure = asRecordsError(error, path);
+    if (!isRecordsError(failure) || !["disk-full", "read-only"].includes(failure.code)) throw failure;
   }
+  return pendingPages(path, notes);
 }
 
-function notePages(path: string, notes: VerifyNotes): readonly number[] {
+function pendingPages(path: string, notes: VerifyNotes): ReadonlySet<number> {
+  if (!needsSettling(path)) return noPages;
+  notes.remark(
+    "The log beside the file could not be moved into it; the pages that it holds are checked by their records alone.",
+  );
+  return walPages(`${path}-wal`);
+}
+
+function notePages(path: string, pending: ReadonlySet<number>, notes: VerifyNotes): readonly number[] {
   const check = checkPageSeal(path);
   if (check.kind === "no-seal") {
     notes.remark(
@@ -30,8 +52,9 @@ function notePages(path: string, notes: VerifyNotes): readonly number[] {
     );
     return [];
   }
-  if (check.problem) notes.problem("file", check.problem);
-  return check.changed.map(({ page, atByte, earlier }) => {
+  if (check.problem && pending.size === 0) notes.problem("file", check.problem);
+  const changed = check.changed.filter(({ page }) => !pending.has(page));
+  return changed.map(({ page, atByte, earlier }) => {
     const when = earlier ? "had been changed by something else before it was last written" : "is not what was written";
     notes.problem(`page ${page} (from byte ${atByte})`, `it ${when}`);
     return page;
@@ -56,12 +79,12 @@ export async function verifyStore(path: string, options: VerifyOptions = {}): Pr
   let pages: readonly number[] = [];
   try {
     await whileStoreIsMine(path, 10_000, async () => {
-      await settleFirst(path, notes);
-      pages = notePages(path, notes);
+      pages = notePages(path, await settleFirst(path, notes), notes);
     });
   } catch (error) {
     if (!isRecordsError(error)) throw error;
-    if (error.code === "read-only") pages = notePages(path, notes);
+    if (error.code === "read-only" || error.code === "disk-full")
+      pages = notePages(path, pendingPages(path, notes), notes);
     else notes.problem("file", error.message);
   }
   await breathe();
