@@ -48,8 +48,8 @@ function NotNeeded({ items }: { items: readonly { id: string; text: string }[] }
   return (
     <>
       <p>
-        <strong>Not needed on the virtual bench.</strong> No real vehicle is connected. On a real bench you tick each of
-        these before every walk:
+        <strong>Not needed on the virtual bench.</strong> Nothing real is connected.
+        {items.length > 0 && " On a real bench you tick each of these before every walk:"}
       </p>
       <ul class="plain-list">
         {items.map((item) => (

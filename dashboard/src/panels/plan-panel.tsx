@@ -17,13 +17,13 @@ export function PlanPanel({ step }: { step: number }) {
         </h2>
         <PlanUpload />
       </div>
+      <Refusal of={["plan:upload", "plan:choose"]} />
       <ul class="choice-list">
         {ownFirst(state.list).map((plan) => (
           <PlanChoice key={plan.id} plan={plan} chosen={plan.id === state.chosen?.id} />
         ))}
       </ul>
       {state.list.length === 0 && <p class="sheet-note">No plan yet. Open a plan file to begin.</p>}
-      <Refusal of={["plan:upload", "plan:choose"]} />
       {state.refused.map((refused) => (
         <RefusedFile key={refused.fileName} refused={refused} />
       ))}
