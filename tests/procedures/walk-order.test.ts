@@ -68,6 +68,19 @@ describe("a walk", () => {
     expect(scripted.events).toContainEqual({ kind: "skipped", pin: first.pin, why: "a charge line is never driven" });
   });
 
+  it("says once, and with the plan's own reason, why a charge line with a battery on it is left alone", async () => {
+    const charged = structuredClone(plan);
+    if (charged.kind !== "install") throw new Error("an install plan is needed");
+    for (const circuit of charged.circuits) if (circuit.pin === "TM") circuit.function = "charge";
+    const scripted = new ScriptedWalk(charged);
+    scripted.bench.millivolts[channelOf("TM")] = 12_600;
+    await scripted.finish();
+    expect(scripted.events.filter((event) => event.kind === "skipped")).toEqual([
+      { kind: "skipped", pin: "TM", why: "a charge line is never driven" },
+    ]);
+    expect([...scripted.channelsOf("low"), ...scripted.channelsOf("drive")]).not.toContain(channelOf("TM"));
+  });
+
   it("keeps off a 24 V vehicle", async () => {
     const outcome = await new ScriptedWalk({ ...plan, nominalVolts: 24 }).finish();
     expect(outcome).toMatchObject({ kind: "could-not-test", code: "nominal-volts" });

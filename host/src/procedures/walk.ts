@@ -84,8 +84,10 @@ export class Walk implements AsyncIterable<WalkEvent> {
       const context = await this.#connect();
       const live = await measureRest(context);
       const dead = ({ pin }: { readonly pin: string }): boolean => !live.has(pin);
-      for (const [pin, volts] of live) this.#events.push({ kind: "skipped", pin, why: liveWords(volts) });
-      for (const { pin, why } of context.pins.undriven) this.#events.push({ kind: "skipped", pin, why });
+      // One reason a pin: what the plan says of it comes before what stands on it.
+      const reasons = new Map([...live].map(([pin, volts]) => [pin, liveWords(volts)]));
+      for (const { pin, why } of context.pins.undriven) reasons.set(pin, why);
+      for (const [pin, why] of reasons) this.#events.push({ kind: "skipped", pin, why });
       await measureLowCurrent(context, context.pins.lowCurrent.filter(dead));
       await measureDrives(context, context.pins.drive.filter(dead));
       context.stopIfCancelled();
