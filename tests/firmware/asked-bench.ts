@@ -55,13 +55,14 @@ export class AskedBench<M extends Machine = EmulatedBench> {
   /** Runs on and takes down what is said meanwhile. */
   run(milliseconds: number): void {
     const end = this.nowMs + milliseconds;
-    while (this.nowMs < end) this.#step(Math.min(end, this.nowMs + STEP_MS));
+    // Less than a cycle is nothing: a moment in milliseconds need not be a whole cycle.
+    while (end - this.nowMs > 1e-6) this.#step(Math.min(end, this.nowMs + STEP_MS));
   }
 
   /** Runs on while the host keeps saying something, as a living host does. */
   runTalking(milliseconds: number): void {
     const end = this.nowMs + milliseconds;
-    while (this.nowMs < end) {
+    while (end - this.nowMs > 1e-6) {
       this.ask("ping", {});
       this.run(Math.min(250, Math.max(0, end - this.nowMs)));
     }
@@ -77,7 +78,8 @@ export class AskedBench<M extends Machine = EmulatedBench> {
   /** Sends raw bytes and runs until the last of them has arrived; returns that moment. */
   sendRaw(bytes: string): number {
     this.machine.send(bytes);
-    while (this.machine.bytesWaiting > 0) this.#step(this.nowMs + 0.02);
+    const end = this.nowMs + 100;
+    while (this.machine.bytesWaiting > 0 && this.nowMs < end) this.#step(this.nowMs + 0.02);
     return this.nowMs;
   }
 

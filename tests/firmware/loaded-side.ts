@@ -13,6 +13,8 @@ export class LoadedSide implements AnalogSide {
   readonly loads = new Map<number, Load>();
   /** Volts that a foreign supply puts on a channel. */
   readonly foreign = new Map<number, number>();
+  /** Volts on a channel of the far connector. */
+  readonly far = new Map<number, number>();
   #switching = OFF;
   #onSince = 0;
 
@@ -32,8 +34,8 @@ export class LoadedSide implements AnalogSide {
     return Math.max(foreign, (4.4 * ohms) / (ohms + 1000));
   }
 
-  farVolts(): number {
-    return 0;
+  farVolts(channel: number): number {
+    return this.far.get(channel) ?? 0;
   }
 
   shuntAmps(atSeconds: number): number {

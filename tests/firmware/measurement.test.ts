@@ -52,6 +52,21 @@ describe("a drive", () => {
     expect(traces[0]?.current).toBeGreaterThan(8_000);
   });
 
+  it.each([12, 30, 55])(
+    "that its time of %i ms cuts short keeps the current and the voltage that there were",
+    (most) => {
+      const bench = armed();
+      bench.side.loads.set(0, steady(6));
+      const { measurement } = bench.get("drive", { channel: 0, most });
+      expect(bench.await("ended", 100).fields).toMatchObject({ measurement, end: "time" });
+      bench.run(20);
+      const result = bench.get("result", { measurement });
+      expect(Math.abs(result.current - 12_800 / 6.1)).toBeLessThan(25);
+      const { volts } = bench.get("volts", { measurement, side: "near" });
+      expect(Math.abs((volts[0] ?? 0) - (12_800 * 6) / 6.1)).toBeLessThan(25);
+    },
+  );
+
   it("of nothing settles at nothing", () => {
     const bench = armed();
     const { measurement } = bench.get("drive", { channel: 1, most: 1_000 });
@@ -88,6 +103,29 @@ describe("rest and low", () => {
       expect(bench.get("volts", { measurement, side: "far" }).volts.every((value) => Math.abs(value ?? 99) < 12)).toBe(
         true,
       );
+    }
+  });
+
+  it("never takes one input for another, near or far, in thousands of conversions", () => {
+    const bench = AskedBench.start();
+    const nearMv = (channel: number) => 500 + 900 * channel;
+    const farMv = (channel: number) => 12_000 - 700 * channel;
+    for (let channel = 0; channel < 13; channel += 1) {
+      bench.side.foreign.set(channel, nearMv(channel) / 1000);
+      bench.side.far.set(channel, farMv(channel) / 1000);
+    }
+    bench.get("roles", { used: 0x7f, senseOnly: 0x20, ground: 0x40 });
+    for (let round = 0; round < 12; round += 1) {
+      if (round === 6) bench.get("arm", {});
+      const { measurement } = bench.get("rest", {});
+      for (const [side, truth] of [
+        ["near", nearMv],
+        ["far", farMv],
+      ] as const) {
+        const { volts } = bench.get("volts", { measurement, side });
+        const errors = volts.map((millivolts, channel) => Math.abs((millivolts ?? Number.NaN) - truth(channel)));
+        expect(Math.max(...errors)).toBeLessThan(14);
+      }
     }
   });
 
