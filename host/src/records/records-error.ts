@@ -45,7 +45,7 @@ const wordsOf: readonly (readonly [RegExp, RecordsErrorCode, string])[] = [
       "Choose another place with --store, or have the folder's rights changed.",
   ],
   [
-    /^(ENOTDIR|EISDIR|ENOENT|ENAMETOOLONG)/,
+    /^(ENOTDIR|EISDIR|ENOENT|EEXIST|ENAMETOOLONG)/,
     "read-only",
     "The record store cannot be there: the path does not lead to a file in a folder. Nothing was saved.",
   ],

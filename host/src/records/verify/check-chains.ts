@@ -33,28 +33,34 @@ async function readRows(open: OpenDatabase, signer: string, after: number, limit
     .execute()) as StoredRow[];
 }
 
+/** What is wrong with a record's place among its signer's records: something before it is gone. */
+function placeProblem(row: StoredRow, own: boolean, notes: VerifyNotes): string | undefined {
+  const gap = row.number - (notes.last(row.signer)?.number ?? 0) - 1;
+  if (gap <= 0) return undefined;
+  if (own)
+    return `${gap === 1 ? `record ${row.number - 1} is` : `${gap} records before it are`} missing from the chain`;
+  notes.remark(`Of signer ${signerName(row.signer)} not every record is here, which is no fault.`);
+  return undefined;
+}
+
+async function rowProblem(open: OpenDatabase, row: StoredRow, notes: VerifyNotes, photos: Set<string>) {
+  if (row.document === null || row.signature === null) return "its text is gone from the store";
+  const check = checkRecordText(row.document, row.hash, row.signature);
+  if (!check.holds) return check.problem;
+  return (
+    checkDerived(row, check.envelope) ??
+    chainProblem(check.envelope, notes.last(row.signer)) ??
+    (await checkStoredPhotos(open, row, check.envelope, photos))
+  );
+}
+
 async function checkRow(open: OpenDatabase, row: StoredRow, own: boolean, notes: VerifyNotes, photos: Set<string>) {
   notes.looked();
-  const bad = (problem: string): void =>
-    notes.bad({ signer: row.signer, number: row.number, hash: row.hash, serial: row.serial, problem });
-  if (row.document === null || row.signature === null) return bad("its text is gone from the store");
-  const check = checkRecordText(row.document, row.hash, row.signature);
-  if (!check.holds) bad(check.problem);
-  const { envelope } = check;
-  if (!envelope) return;
-  const before = notes.last(row.signer);
-  const link = chainProblem(envelope, before);
-  if (check.holds && link) bad(link);
-  const gap = row.number - (before?.number ?? 0) - 1;
-  if (gap > 0 && own)
-    bad(`${gap === 1 ? `record ${row.number - 1} is` : `${gap} records before it are`} missing from the chain`);
-  if (gap > 0 && !own) notes.remark(`Of signer ${signerName(row.signer)} not every record is here, which is no fault.`);
-  notes.joined({ ...envelope, signer: row.signer, number: row.number }, row.hash, own);
-  if (!check.holds) return;
-  const derived = checkDerived(row, envelope);
-  if (derived) bad(derived);
-  const photo = await checkStoredPhotos(open, row, envelope, photos);
-  if (photo) bad(photo);
+  const { signer, number, hash, serial } = row;
+  const problem = placeProblem(row, own, notes) ?? (await rowProblem(open, row, notes, photos));
+  if (problem) notes.bad({ signer, number, hash, serial, problem });
+  // A record that does not hold still has its place: the next one is not to blame for it.
+  notes.joined(signer, number, hash, own);
 }
 
 /** Notes a stretch of records that SQLite cannot read, one by one, and goes on behind them. */

@@ -39,7 +39,7 @@ export async function verifyBundle(path: string, options: VerifyOptions = {}): P
           notes.remark(
             `Of signer ${signerName(envelope.signer)} not every record is in the file, which is no fault of an excerpt.`,
           );
-        notes.joined(envelope, hash, false);
+        notes.joined(envelope.signer, envelope.number, hash, false);
         options.onProgress?.(notes.records, all);
       }
     }

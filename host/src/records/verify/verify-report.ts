@@ -1,5 +1,3 @@
-import type { RecordEnvelope } from "../chain/check-record.js";
-
 /** A record that does not hold, named so that a person finds it. */
 export interface BadRecord {
   readonly signer: string | null;
@@ -91,13 +89,14 @@ export class VerifyNotes {
     return this.#chains.get(signer);
   }
 
-  joined(envelope: RecordEnvelope, hash: string, own: boolean): void {
-    const before = this.#chains.get(envelope.signer);
-    const gap = Math.max(0, envelope.number - (before?.number ?? 0) - 1);
-    this.#chains.set(envelope.signer, {
+  /** Notes that the signer's chain goes on with this record. */
+  joined(signer: string, number: number, hash: string, own: boolean): void {
+    const before = this.#chains.get(signer);
+    const gap = Math.max(0, number - (before?.number ?? 0) - 1);
+    this.#chains.set(signer, {
       own,
       records: (before?.records ?? 0) + 1,
-      number: envelope.number,
+      number,
       hash,
       missing: (before?.missing ?? 0) + gap,
     });
