@@ -1,4 +1,5 @@
 import type { FacePin, FaceView } from "@pinwalk/host/server/contract.js";
+import { useId } from "preact/hooks";
 import type { Tone } from "../words/verdict-words.js";
 import { wireShades } from "../words/wire-colours.js";
 import { ToneMark } from "./icons.js";
@@ -18,6 +19,8 @@ const outermost = { round: 74, row: 92 } as const;
 
 /** The connector drawn from one of its two sides; the wiring side is the mirror image and carries a hatched shell. */
 export function ConnectorFace({ face, side, lit, tones }: ConnectorFaceProps) {
+  // Several faces may stand on one page.
+  const hatch = `hatch-${useId()}`;
   const row = face.outline === "row";
   const scale = scaleOf(face);
   const halfHeight = row ? 48 : 122;
@@ -29,20 +32,20 @@ export function ConnectorFace({ face, side, lit, tones }: ConnectorFaceProps) {
       aria-label={`${face.title}, ${side} side${lit ? `, pin ${lit} under test` : ""}`}
     >
       <defs>
-        <pattern id={`hatch-${side}`} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <pattern id={hatch} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <path class="face-hatch" d="M0 0v7" />
         </pattern>
       </defs>
       {row ? (
         <>
           <rect class="face-shell" x="-122" y="-44" width="244" height="88" rx="6" />
-          {side === "wiring" && <rect x="-122" y="-44" width="244" height="88" rx="6" fill="url(#hatch-wiring)" />}
+          {side === "wiring" && <rect x="-122" y="-44" width="244" height="88" rx="6" fill={`url(#${hatch})`} />}
           <rect class="face-floor" x="-113" y="-35" width="226" height="70" rx="3" />
         </>
       ) : (
         <>
           <circle class="face-shell" r="118" />
-          {side === "wiring" && <circle r="118" fill="url(#hatch-wiring)" />}
+          {side === "wiring" && <circle r="118" fill={`url(#${hatch})`} />}
           <circle class="face-floor" r="104" />
         </>
       )}

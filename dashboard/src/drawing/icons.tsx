@@ -1,7 +1,7 @@
 import type { Tone } from "../words/verdict-words.js";
 
 /** Marks that differ in outline, so that they can be told apart without their colour. */
-export function ToneIcon({ tone, size = 20 }: { tone: Tone | "stopped" | "not-tested"; size?: number }) {
+export function ToneIcon({ tone, size = 20 }: { tone: keyof typeof marks; size?: number }) {
   return (
     <svg class={`tone-icon tone-${tone}`} width={size} height={size} viewBox="0 0 24 24" aria-hidden="true">
       {marks[tone]}
@@ -36,6 +36,13 @@ const marks = {
       <path class="mark-body" d="M12 .6L23.4 12 12 23.4.6 12z" />
       <path class="mark-line" d="M9.2 9.6c0-1.8 1.3-2.8 2.9-2.8s2.8 1 2.8 2.5c0 2-2.8 2-2.8 4.2" />
       <circle class="mark-dot" cx="12.1" cy="16.8" r="1.35" />
+    </>
+  ),
+  warning: (
+    <>
+      <path class="mark-body" d="M12 1.5L23.5 22H.5z" />
+      <path class="mark-line" d="M12 9v6" />
+      <circle class="mark-dot" cx="12" cy="18.4" r="1.4" />
     </>
   ),
   none: <circle class="mark-ring" cx="12" cy="12" r="8.5" />,

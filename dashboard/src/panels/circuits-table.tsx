@@ -5,7 +5,7 @@ import { ToneIcon } from "../drawing/icons.js";
 import { WireSwatch } from "../drawing/wire-swatch.js";
 import { ampsText, bandText, voltsText } from "../words/amounts.js";
 import { verdictWords } from "../words/verdict-words.js";
-import { colourOf } from "./plan-sheet.js";
+import { colourOf } from "./pin-colour.js";
 import "./circuits-table.css";
 
 interface CircuitsTableProps {

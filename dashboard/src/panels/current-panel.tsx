@@ -7,7 +7,7 @@ import { traceEdition, traceOf } from "../live/traces.js";
 import { ampsNumber, bandText, millisecondsText, voltsText } from "../words/amounts.js";
 import { phaseWords } from "../words/phase-words.js";
 import { CurrentChart } from "./current-chart.js";
-import { colourOf } from "./plan-sheet.js";
+import { colourOf } from "./pin-colour.js";
 import "./current-panel.css";
 
 interface CurrentPanelProps {

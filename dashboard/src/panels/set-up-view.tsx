@@ -1,9 +1,12 @@
 import { chosenBench } from "../live/workbench-store.js";
 import { BenchPanel } from "./bench-panel.js";
 import { ChecksPanel } from "./checks-panel.js";
+import { CutListPanel } from "./cut-list-panel.js";
 import { FaultsPanel } from "./faults-panel.js";
 import { PlanPanel } from "./plan-panel.js";
 import { PlanSheet } from "./plan-sheet.js";
+import { PrintedPlan } from "./printed-plan.js";
+import { RemarksPanel } from "./remarks-panel.js";
 import "./set-up-view.css";
 
 /** Everything that comes before a walk, in the order in which a person sees to it. */
@@ -15,11 +18,16 @@ export function SetUpView() {
         <BenchPanel step={1} />
         <PlanPanel step={2} />
       </div>
-      <PlanSheet />
+      <div class="set-up-plan">
+        <PlanSheet />
+        <RemarksPanel />
+        <CutListPanel />
+      </div>
       <div class="set-up-prepare">
         {virtual && <FaultsPanel step={3} />}
         <ChecksPanel step={virtual ? 4 : 3} />
       </div>
+      <PrintedPlan />
     </div>
   );
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import type { Findings } from "../diagnosis/findings.js";
+import type { Severity } from "../plan/check/remark.js";
 import type { WalkPhase } from "../procedures/walk-events.js";
 
 /**
@@ -104,6 +105,32 @@ export interface PlanView extends PlanSummary {
   readonly faces: readonly FaceView[];
   /** In the order of the walk. */
   readonly expected: readonly ExpectedPinView[];
+  /** What the check of the plan has to say, the worst first. */
+  readonly remarks: readonly RemarkView[];
+  readonly cutList: CutListView;
+}
+
+/** One remark; `figure` and `limit` are numbers with their unit, in words. */
+export interface RemarkView {
+  readonly severity: Severity;
+  readonly where: string;
+  readonly text: string;
+  readonly figure: string | null;
+  readonly limit: string | null;
+  readonly source: string;
+}
+
+/** What to get from the shelf. Metres, allowance included. */
+export interface CutListView {
+  readonly allowanceText: string;
+  readonly wires: readonly {
+    readonly wire: string;
+    /** Null where the plan names none. */
+    readonly colour: string | null;
+    readonly metres: number;
+    readonly pieces: readonly { readonly where: string; readonly metres: number }[];
+  }[];
+  readonly parts: readonly { readonly part: string; readonly count: number }[];
 }
 
 /** What a pin should draw: amps with band, volts at the pin, volts at each lamp. */

@@ -1,6 +1,6 @@
 import type { Fault, FaultKind } from "../plan/fault.js";
 import type { Plan } from "../plan/plan-schema.js";
-import { lampWords, pinWords } from "./place-words.js";
+import { namedPlaceWords } from "./named-place-words.js";
 
 interface FaultKindWords {
   readonly kind: FaultKind;
@@ -46,30 +46,11 @@ export const faultKindWords: readonly FaultKindWords[] = [
   { kind: "wrong-lamp", title: "Wrong lamp", meaning: "A lamp of another kind is in the socket." },
 ];
 
-type PlaceWords = (plan: Plan, name: string) => string;
-
-const placeWords: Readonly<Record<string, PlaceWords>> = {
-  pin: (plan, pin) => `terminal ${pinWords(plan, pin)}`,
-  far: (_plan, pin) => `far terminal ${pin}`,
-  wire: (plan, pin) => `${plan.kind === "cable" ? "conductor" : "trunk wire"} of ${pinWords(plan, pin)}`,
-  feed: (plan, name) => {
-    const [pin = "", lamp = ""] = name.split("/");
-    return `branch from ${pin} to ${lampWords(plan, lamp)} (wire, splice or diode)`;
-  },
-  lamp: (plan, lamp) => `lamp ${lampWords(plan, lamp)}`,
-  "lamp-feed": (plan, lamp) => `feed of lamp ${lampWords(plan, lamp)}, behind its diode`,
-  "socket-ground": (plan, socket) => `ground of socket ${lampWords(plan, socket)}`,
-  "ground-bond": () => "bond of the ground wire to the chassis",
-};
-
 /** `wire:LT+wire:TM` → `trunk wire of LT, … and trunk wire of TM, …`. */
 export function faultPlaceWords(plan: Plan, fault: Fault): string {
   const place = fault.at
     .split("+")
-    .map((part) => {
-      const [kind = "", name = ""] = part.split(":");
-      return placeWords[kind]?.(plan, name) ?? part;
-    })
+    .map((part) => `${namedPlaceWords(plan, part)}${part.startsWith("feed:") ? " (wire, splice or diode)" : ""}`)
     .join(" and ");
   return fault.instead === undefined ? place : `${place}, ${fault.instead} fitted`;
 }

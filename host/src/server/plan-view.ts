@@ -2,8 +2,10 @@ import { connectorOf, farConnectorOf } from "../plan/connectors.js";
 import { expectedLoads } from "../plan/expected.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { ExpectedPinView, PlanSummary, PlanView } from "./contract.js";
+import { cutListView } from "./cut-list-view.js";
 import { faceViews } from "./face-view.js";
 import { lampWords, pinUse } from "./place-words.js";
+import { remarkViews } from "./remark-views.js";
 
 /** One line about a plan. */
 export function planSummary(plan: Plan, id: string, origin: PlanSummary["origin"]): PlanSummary {
@@ -21,7 +23,14 @@ export function planSummary(plan: Plan, id: string, origin: PlanSummary["origin"
 
 /** A plan with everything that the page shows of it. Amps and volts. */
 export function planView(plan: Plan, summary: PlanSummary): PlanView {
-  return { ...summary, nominalVolts: plan.nominalVolts, faces: faceViews(plan), expected: expectedViews(plan) };
+  return {
+    ...summary,
+    nominalVolts: plan.nominalVolts,
+    faces: faceViews(plan),
+    expected: expectedViews(plan),
+    remarks: remarkViews(plan),
+    cutList: cutListView(plan),
+  };
 }
 
 function expectedViews(plan: Plan): ExpectedPinView[] {
