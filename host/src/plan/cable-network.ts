@@ -1,5 +1,5 @@
 import type { Part } from "../circuit/network.js";
-import { farConnectorOf } from "./connectors.js";
+import { connectorOf, farConnectorOf } from "./connectors.js";
 import { type FaultSet, foreignVoltsPerNominal } from "./fault-set.js";
 import { healthyOhms } from "./healthy-ohms.js";
 import type { PartsLibrary } from "./parts/parts-library.js";
@@ -60,6 +60,7 @@ export function cableNetwork(
       parts.push({ kind: "source", id: `foreign:${near}`, plus: `terminal:${near}`, minus, volts, ohms: foreignOhms });
     }
   }
+  parts.push(...emptyCavityParts(plan, faults));
   for (const { pin } of farConnectorOf(plan)?.pins ?? []) {
     if (pin === farGround) continue;
     parts.push({
@@ -74,6 +75,22 @@ export function cableNetwork(
     parts.push({ kind: "resistor", id: `bridge:${at}`, a: middleOf(first), b: middleOf(second), ohms });
   }
   return { parts, lamps: [] };
+}
+
+/** Contacts of pins without a conductor of their own on whose terminal a swapped wire stands. */
+function emptyCavityParts(plan: CablePlan, faults: FaultSet): Part[] {
+  const ohms = plan.contactOhms ?? healthyOhms.contact;
+  const near = connectorOf(plan).pins.flatMap(({ pin }): Part[] => {
+    const wire = faults.wireOn("pin", pin);
+    if (wire === pin || plan.conductors.some((one) => one.near === pin)) return [];
+    return [{ kind: "resistor", id: `contact:${pin}`, a: `pin:${pin}`, b: `terminal:${wire}`, ohms }];
+  });
+  const far = (farConnectorOf(plan)?.pins ?? []).flatMap(({ pin }): Part[] => {
+    const wire = faults.wireOn("far", pin);
+    if (wire === pin || plan.conductors.some((one) => one.far === pin)) return [];
+    return [{ kind: "resistor", id: `far-contact:${pin}`, a: endOn(plan, wire), b: `far:${pin}`, ohms }];
+  });
+  return [...near, ...far];
 }
 
 /** The far end of the conductor that belongs on a far pin; a cavity without conductor has a terminal of its own. */

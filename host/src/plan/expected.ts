@@ -1,7 +1,8 @@
 import { thermalVolts } from "../circuit/diode.js";
 import { attachBench, type BenchCircuit, type BenchSource, referenceBenchSource } from "./attach-bench.js";
 import { connectorOf } from "./connectors.js";
-import { sharedVariance, type Tolerance, tolerancesOf, varyPart } from "./part-tolerance.js";
+import { combinedCovariance } from "./gum.js";
+import { correlationOf, type Tolerance, tolerancesOf, varyPart } from "./part-tolerance.js";
 import { defaultLibrary, type PartsLibrary } from "./parts/parts-library.js";
 import { type PlanNetwork, planNetwork } from "./plan-network.js";
 import type { Plan } from "./plan-schema.js";
@@ -70,10 +71,8 @@ export function expectedLoads(plan: Plan, options: ExpectedOptions = {}): Expect
   const below = solvePins(bench, pins, source.volts - sourceStandard);
   return pins.map((pin, at) => {
     const point = nominal[at] ?? noPoint;
-    const parts = combinedVariance(
-      tolerances,
-      changes.map((change) => change[at] ?? 0),
-    );
+    const ofPin = changes.map((change) => change[at] ?? 0);
+    const parts = combinedCovariance(ofPin, ofPin, (i, j) => correlationOf(tolerances[i], tolerances[j]));
     const supply = ((above[at]?.amps ?? 0) - (below[at]?.amps ?? 0)) / 2;
     const meter = (uncertainty.amps.relative * Math.abs(point.amps) + uncertainty.amps.offset) / Math.sqrt(3);
     const standardAmps = Math.sqrt(parts + supply ** 2 + meter ** 2);
@@ -150,19 +149,6 @@ function changeOfAmps(
   const above = varied(tolerance.standard);
   const below = varied(-tolerance.standard);
   return pins.map((_, at) => ((above[at]?.amps ?? 0) - (below[at]?.amps ?? 0)) / 2);
-}
-
-/** Own variances, plus the share that parts of one type have in common. */
-function combinedVariance(tolerances: readonly Tolerance[], changes: readonly number[]): number {
-  let own = 0;
-  const common = new Map<string, number>();
-  tolerances.forEach(({ type }, at) => {
-    const change = changes[at] ?? 0;
-    own += (type === undefined ? 1 : 1 - sharedVariance) * change ** 2;
-    if (type !== undefined) common.set(type, (common.get(type) ?? 0) + change);
-  });
-  for (const sum of common.values()) own += sharedVariance * sum ** 2;
-  return own;
 }
 
 /** Lamps that a pin's circuit feeds. */

@@ -1,4 +1,5 @@
 import type { Part } from "../circuit/network.js";
+import { connectorOf } from "./connectors.js";
 import { splitInstead } from "./fault.js";
 import { type FaultSet, foreignVoltsPerNominal, shortedDiodeOhms } from "./fault-set.js";
 import { healthyOhms } from "./healthy-ohms.js";
@@ -21,6 +22,7 @@ export function installNetwork(
 ): { parts: Part[]; lamps: PlanLamp[] } {
   const parts: Part[] = [];
   for (const circuit of plan.circuits) parts.push(...circuitParts(plan, circuit, faults, ambientC, library));
+  parts.push(...emptyCavityParts(plan, faults));
   const lamps: PlanLamp[] = [];
   for (const socket of plan.sockets) {
     let used = false;
@@ -44,6 +46,14 @@ function contactPart(plan: InstallPlan, pin: string, ohms: number | undefined, f
   const at = `pin:${pin}`;
   const terminal = `terminal:${faults.wireOn("pin", pin)}`;
   return { kind: "resistor", id: `contact:${pin}`, a: at, b: terminal, ohms: healthy + faults.seriesOhms(at) };
+}
+
+/** Contacts of pins without a circuit on whose terminal a swapped wire stands. */
+function emptyCavityParts(plan: InstallPlan, faults: FaultSet): Part[] {
+  const wired = [plan.ground.pin, ...plan.circuits.map((circuit) => circuit.pin)];
+  return connectorOf(plan).pins.flatMap(({ pin }) =>
+    wired.includes(pin) || faults.wireOn("pin", pin) === pin ? [] : [contactPart(plan, pin, undefined, faults)],
+  );
 }
 
 function circuitParts(

@@ -20,8 +20,13 @@ const limits = { joint: 0.5, wire: 0.05, farLoad: 0.05 } as const;
 /** Limits of a diode's forward drop about its model, volts, rectangular (data sheets of one type differ by 0.05 to 0.15 V at 6 A). */
 const diodeLimitVolts = 0.05;
 
-/** Share of a type's variance that its parts have in common. */
-export const sharedVariance = 0.5;
+/** Correlation of two parts of one type: half of their variance is the batch's, half their own (a decision; no source). */
+export const correlationWithinType = 0.5;
+
+/** Correlation of two inputs. */
+export function correlationOf(first: Tolerance | undefined, second: Tolerance | undefined): number {
+  return first?.type !== undefined && first.type === second?.type ? correlationWithinType : 0;
+}
 
 /** A rectangular distribution's standard deviation is its half width over √3 (GUM 4.3.7). */
 const rectangular = (limit: number): number => limit / Math.sqrt(3);
