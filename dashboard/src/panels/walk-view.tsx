@@ -6,6 +6,8 @@ import { CircuitsTable } from "./circuits-table.js";
 import { ConnectorPanel } from "./connector-panel.js";
 import { CurrentPanel } from "./current-panel.js";
 import { DocumentsPanel } from "./documents-panel.js";
+import { ExplanationsPanel } from "./explanations-panel.js";
+import { NextChecksPanel } from "./next-checks-panel.js";
 import { NotJudgedPanel } from "./not-judged-panel.js";
 import { PhaseStrip } from "./phase-strip.js";
 import { VerdictBanner } from "./verdict-banner.js";
@@ -36,6 +38,8 @@ export function WalkView() {
       {state.end && <VerdictBanner end={state.end} planName={state.planName} benchName={state.benchName} />}
       {!findings && <PhaseStrip walk={state} />}
       {findings && circuits}
+      {findings && <NextChecksPanel findings={findings} />}
+      {findings && <ExplanationsPanel findings={findings} />}
       <div class="stage">
         <section class="sheet" aria-label="Connector">
           <ConnectorPanel
