@@ -1,5 +1,5 @@
 /** The C side: constants, enumerations and X-macro tables, so that the firmware puts the strings where it likes (flash). */
-const letters = { u8: "b", u16: "w", u32: "l", i16: "i", x16: "x", text: "t" };
+const letters = { u8: "b", u16: "w", u32: "l", i16: "i", x16: "x", text: "t", packed: "p" };
 
 export function headerFrom(model) {
   const { line, board, wordLists, requests, pushes, refusals } = model;
@@ -58,7 +58,7 @@ ${Object.entries(model.timing)
   .map(([name, value]) => constant(id(name), value))
   .join("\n")}
 
-/* Type letters: b u8, w u16, l u32, i i16, x x16, t text, I list of i16 (\`-\` for unmeasured), and a digit for a word of
+/* Type letters: b u8, w u16, l u32, i i16, x x16, t text, p packed windows, I list of i16 (\`-\` for unmeasured), and a digit for a word of
  * the list with that number: ${wordLists.map((w, at) => `${at} ${w.name}`).join(", ")}. */
 
 /* Words. X(ID, "word"), in the order of their enumeration. */

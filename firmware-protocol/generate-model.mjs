@@ -21,6 +21,7 @@ export function modelFrom(table) {
       if (!words) fail(`${where}.${raw.name}: no word list ${base}`);
       return { ...raw, base, list, min: 0, max: words.length - 1, widest: Math.max(...words.map((w) => w.length)) };
     }
+    if (base === "packed") return { ...raw, base, list, min: 1, widest: raw.max };
     if (base === "text") return { ...raw, base, list, min: 1, max: longestText, widest: longestText };
     const range = ranges[base];
     if (!range) fail(`${where}.${raw.name}: no type ${raw.type}`);

@@ -3,7 +3,12 @@ export function typescriptFrom(model) {
   const { line, board, wordLists, requests, pushes, refusals } = model;
   const pascal = (name) => name.charAt(0).toUpperCase() + name.slice(1);
   const typeOf = (f) => {
-    const one = f.base === "text" ? "string" : f.base.startsWith("word:") ? pascal(f.base.slice(5)) : "number";
+    const one =
+      f.base === "text" || f.base === "packed"
+        ? "string"
+        : f.base.startsWith("word:")
+          ? pascal(f.base.slice(5))
+          : "number";
     return f.list ? `readonly (${one} | undefined)[]` : one;
   };
   const note = (f) => [f.unit, f.doc].filter(Boolean).join("; ");
@@ -44,7 +49,7 @@ ${wordLists.map((w) => `export type ${pascal(w.name)} = (typeof words.${w.name})
 export type NoFields = Readonly<Record<never, never>>;
 
 export type FieldType =
-  | ${["u8", "u16", "u32", "i16", "x16", "text", ...wordLists.map((w) => `word:${w.name}`)].map((t) => `"${t}"`).join(" | ")};
+  | ${["u8", "u16", "u32", "i16", "x16", "text", "packed", ...wordLists.map((w) => `word:${w.name}`)].map((t) => `"${t}"`).join(" | ")};
 
 /** One field: for numbers its range, for a text its length, for a word the range of its place in the list. */
 export interface FieldSpec {

@@ -14,6 +14,7 @@ type ParsedField = { readonly value: FieldValue; readonly inRange: boolean };
 
 const textForm = /^[A-Za-z0-9.-]+$/;
 const unmeasured = "-";
+const packedCharacters = 7;
 
 /** Reads fields as strictly as the bench does: the form of all of them first, then the range of each. */
 export function parseFields(specs: readonly FieldSpec[], tokens: readonly string[]): ParsedFields {
@@ -41,6 +42,10 @@ function parseOne(spec: FieldSpec, token: string | undefined): ParsedField | und
   if (token === undefined) return undefined;
   if (spec.type === "text") {
     return textForm.test(token) && token.length <= spec.max ? { value: token, inRange: true } : undefined;
+  }
+  if (spec.type === "packed") {
+    const whole = token.length % packedCharacters === 0 && token.length <= spec.max;
+    return textForm.test(token) && whole ? { value: token, inRange: true } : undefined;
   }
   const list = wordList(spec);
   if (list) return list.includes(token) ? { value: token, inRange: true } : undefined;
@@ -85,7 +90,14 @@ function tokenFor(spec: FieldSpec, value: FieldValue | undefined): string | unde
 }
 
 function numberToken(spec: FieldSpec, value: number): string | undefined {
-  if (!Number.isInteger(value) || value < spec.min || value > spec.max || spec.type === "text") return undefined;
+  if (
+    !Number.isInteger(value) ||
+    value < spec.min ||
+    value > spec.max ||
+    spec.type === "text" ||
+    spec.type === "packed"
+  )
+    return undefined;
   if (wordList(spec)) return undefined;
   return spec.type === "x16" ? hexOf(value, 4) : String(value);
 }

@@ -1,5 +1,12 @@
 import { type FieldValues, formatFields, parseFields } from "./fields.js";
-import { marks, maxRequestBytes, type RequestFields, type RequestName, requests } from "./generated/protocol.js";
+import {
+  driveChannels,
+  marks,
+  maxRequestBytes,
+  type RequestFields,
+  type RequestName,
+  requests,
+} from "./generated/protocol.js";
 import { hexOf, sealLine, unsealLine } from "./line-seal.js";
 import { splitHead } from "./tagged-text.js";
 
@@ -53,8 +60,15 @@ export function decodeRequest(line: Uint8Array): RequestLine {
   if (parsed.kind === "range") return { kind: "refused", tag, code: "range", name, field: parsed.field };
   // The table has just said that these are the fields of this name.
   const request = { kind: "request", tag, name, fields: parsed.values } as unknown as Request;
-  if (request.name === "limits" && request.fields.supplyMin >= request.fields.supplyMax) {
-    return { kind: "refused", tag, code: "range", name, field: 3 };
-  }
-  return request;
+  const field = fieldAgainstOthers(request);
+  return field === undefined ? request : { kind: "refused", tag, code: "range", name, field };
+}
+
+/** The field that is out of range because of what the others say. */
+function fieldAgainstOthers(request: Request): number | undefined {
+  if (request.name === "limits") return request.fields.supplyMin >= request.fields.supplyMax ? 3 : undefined;
+  if (request.name !== "watch") return undefined;
+  const { channel, mode, what } = request.fields;
+  if (mode !== "listen" && channel >= driveChannels) return 0;
+  return what === "current" && mode !== "drive" ? 2 : undefined;
 }

@@ -21,6 +21,10 @@ import type { ManualClock } from "./manual-clock.js";
 
 type Done = "answered";
 
+function nameOf({ item, channel }: { readonly item: string; readonly channel: number }): string {
+  return `${item} ${channel}`;
+}
+
 /**
  * A bench that keeps its state as the contract says, on a clock that a test moves, with a line that a test can spoil. It knows
  * nothing of electricity: what it measures is set by hand.
@@ -35,6 +39,23 @@ export class ScriptedBench implements BenchPort {
   millivolts: (number | undefined)[] = new Array(channels).fill(0);
   farMillivolts: (number | undefined)[] = new Array(channels).fill(undefined);
   result = { current: 2030, peak: 17_000, settle: 40, samples: 64, spread: 5, supply: 12_590 };
+
+  /** What `watched` and `check` answer, and the constants by item and channel. */
+  watched = { windows: 500, dropped: 0, gaps: 2, longest: 31, total: 42 };
+  check = {
+    ground: 0,
+    spare: 4,
+    thermistor: 2048,
+    temperature: 250,
+    bandgap: 1100,
+    current: 10,
+    peak: 50,
+    supply: 12_800,
+    copies: 2,
+  };
+  readonly constants = new Map<string, number>();
+  calibrated = "-";
+  revision = 0;
 
   /** Called for each request that could be read; `ignored` when the test has dealt with it or wants it unanswered. */
   onRequest: (request: Request) => "ignored" | Done = () => "answered";
@@ -173,7 +194,7 @@ export class ScriptedBench implements BenchPort {
           serial: this.serial,
           channels,
           driveChannels,
-          calibrated: "-",
+          calibrated: this.calibrated,
           reset: "power",
         });
       case "ping":
@@ -223,6 +244,28 @@ export class ScriptedBench implements BenchPort {
           ...request.fields,
           volts: request.fields.side === "near" ? this.millivolts : this.farMillivolts,
         });
+      case "watch":
+        return this.startWatch(request);
+      case "watched":
+        if (this.drivenChannel !== undefined) return this.refuse(request, "busy", {});
+        if (this.lastEnd?.measurement !== request.fields.measurement)
+          return this.refuse(request, "stale", { measurement: this.measurement });
+        return this.reply(request, { ...this.lastEnd, ...this.watched });
+      case "check":
+        return this.reply(request, this.check);
+      case "constant":
+        return this.reply(request, { ...request.fields, value: this.constants.get(nameOf(request.fields)) ?? 0 });
+      case "stage":
+        this.constants.set(nameOf(request.fields), request.fields.value);
+        this.calibrated = "-";
+        return this.reply(request, request.fields);
+      case "serial":
+        this.serial = request.fields.serial;
+        return this.reply(request, request.fields);
+      case "store":
+        this.calibrated = request.fields.date;
+        this.revision += 1;
+        return this.reply(request, { date: request.fields.date, revision: this.revision });
       case "clear":
         this.allOff();
         return this.reply(request, { state: this.state });
@@ -245,6 +288,14 @@ export class ScriptedBench implements BenchPort {
       this.driveTimer = this.clock.after(settles ? this.settleMs : most, end);
     }
     return this.reply(request, { measurement });
+  }
+
+  private startWatch(request: Request & { readonly name: "watch" }): Done {
+    const { channel, mode } = request.fields;
+    if (mode !== "listen" && !this.relayClosed) return this.refuse(request, "not-armed", {});
+    if (this.drivenChannel !== undefined) return this.refuse(request, "busy", {});
+    this.drivenChannel = channel;
+    return this.reply(request, { measurement: this.nextMeasurement() });
   }
 
   private nextMeasurement(): number {

@@ -14,7 +14,7 @@
 #define PW_CHANNELS 13
 #define PW_DRIVE_CHANNELS 8
 #define PW_LONGEST_TEXT 16
-#define PW_LONGEST_VERB 7
+#define PW_LONGEST_VERB 8
 #define PW_MOST_REQUEST_FIELDS 5
 
 /* Timing and limits, the unit in the name. */
@@ -27,9 +27,11 @@
 #define PW_LIVE_MILLIVOLTS 1000
 #define PW_SUPPLY_MIN_MILLIVOLTS 10000
 #define PW_SUPPLY_MAX_MILLIVOLTS 16000
+#define PW_FAST_TRIP_MILLIAMPS 30000
+#define PW_WINDOW_MS 2
 
-/* Type letters: b u8, w u16, l u32, i i16, x x16, t text, I list of i16 (`-` for unmeasured), and a digit for a word of
- * the list with that number: 0 state, 1 side, 2 reset, 3 end. */
+/* Type letters: b u8, w u16, l u32, i i16, x x16, t text, p packed windows, I list of i16 (`-` for unmeasured), and a digit for a word of
+ * the list with that number: 0 state, 1 side, 2 reset, 3 end, 4 mode, 5 what, 6 constant. */
 
 /* Words. X(ID, "word"), in the order of their enumeration. */
 enum pw_state { PW_STATE_IDLE = 0, PW_STATE_ARMED = 1, PW_STATE_DRIVING = 2, PW_STATE_LATCHED = 3 };
@@ -64,16 +66,46 @@ enum pw_end { PW_END_SETTLED = 0, PW_END_TIME = 1, PW_END_SLOW_TRIP = 2, PW_END_
   X(PW_END_GARBLED, "garbled") \
   X(PW_END_UNKEPT, "unkept")
 
+enum pw_mode { PW_MODE_DRIVE = 0, PW_MODE_LOW = 1, PW_MODE_LISTEN = 2 };
+#define PW_WORDS_MODE(X) \
+  X(PW_MODE_DRIVE, "drive") \
+  X(PW_MODE_LOW, "low") \
+  X(PW_MODE_LISTEN, "listen")
+
+enum pw_what { PW_WHAT_NEAR = 0, PW_WHAT_FAR = 1, PW_WHAT_CURRENT = 2 };
+#define PW_WORDS_WHAT(X) \
+  X(PW_WHAT_NEAR, "near") \
+  X(PW_WHAT_FAR, "far") \
+  X(PW_WHAT_CURRENT, "current")
+
+enum pw_constant { PW_CONSTANT_CURRENT_GAIN = 0, PW_CONSTANT_CURRENT_OFFSET = 1, PW_CONSTANT_PEAK_GAIN = 2, PW_CONSTANT_PEAK_OFFSET = 3, PW_CONSTANT_SUPPLY_GAIN = 4, PW_CONSTANT_SUPPLY_OFFSET = 5, PW_CONSTANT_NEAR_GAIN = 6, PW_CONSTANT_NEAR_OFFSET = 7, PW_CONSTANT_FAR_GAIN = 8, PW_CONSTANT_FAR_OFFSET = 9, PW_CONSTANT_LOW_VOLTS = 10, PW_CONSTANT_LOW_OHMS = 11 };
+#define PW_WORDS_CONSTANT(X) \
+  X(PW_CONSTANT_CURRENT_GAIN, "current-gain") \
+  X(PW_CONSTANT_CURRENT_OFFSET, "current-offset") \
+  X(PW_CONSTANT_PEAK_GAIN, "peak-gain") \
+  X(PW_CONSTANT_PEAK_OFFSET, "peak-offset") \
+  X(PW_CONSTANT_SUPPLY_GAIN, "supply-gain") \
+  X(PW_CONSTANT_SUPPLY_OFFSET, "supply-offset") \
+  X(PW_CONSTANT_NEAR_GAIN, "near-gain") \
+  X(PW_CONSTANT_NEAR_OFFSET, "near-offset") \
+  X(PW_CONSTANT_FAR_GAIN, "far-gain") \
+  X(PW_CONSTANT_FAR_OFFSET, "far-offset") \
+  X(PW_CONSTANT_LOW_VOLTS, "low-volts") \
+  X(PW_CONSTANT_LOW_OHMS, "low-ohms")
+
 /* X(ID, number of words, rows macro) for each word list. */
 #define PW_WORD_LISTS(X) \
   X(STATE, 4, PW_WORDS_STATE) \
   X(SIDE, 2, PW_WORDS_SIDE) \
   X(RESET, 5, PW_WORDS_RESET) \
-  X(END, 9, PW_WORDS_END)
+  X(END, 9, PW_WORDS_END) \
+  X(MODE, 3, PW_WORDS_MODE) \
+  X(WHAT, 3, PW_WORDS_WHAT) \
+  X(CONSTANT, 12, PW_WORDS_CONSTANT)
 
 /* Requests. X(ID, "verb", first row in PW_REQUEST_FIELDS, number of fields, touches outputs, repeatable, reply letters) */
-enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS = 2, PW_REQUEST_LIMITS = 3, PW_REQUEST_ROLES = 4, PW_REQUEST_ARM = 5, PW_REQUEST_OFF = 6, PW_REQUEST_REST = 7, PW_REQUEST_LOW = 8, PW_REQUEST_DRIVE = 9, PW_REQUEST_HOLD = 10, PW_REQUEST_KEEP = 11, PW_REQUEST_RESULT = 12, PW_REQUEST_VOLTS = 13, PW_REQUEST_CLEAR = 14, PW_REQUEST_RESTART = 15 };
-#define PW_REQUEST_COUNT 16
+enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS = 2, PW_REQUEST_LIMITS = 3, PW_REQUEST_ROLES = 4, PW_REQUEST_ARM = 5, PW_REQUEST_OFF = 6, PW_REQUEST_REST = 7, PW_REQUEST_LOW = 8, PW_REQUEST_DRIVE = 9, PW_REQUEST_HOLD = 10, PW_REQUEST_WATCH = 11, PW_REQUEST_WATCHED = 12, PW_REQUEST_KEEP = 13, PW_REQUEST_RESULT = 14, PW_REQUEST_VOLTS = 15, PW_REQUEST_CHECK = 16, PW_REQUEST_CONSTANT = 17, PW_REQUEST_STAGE = 18, PW_REQUEST_SERIAL = 19, PW_REQUEST_STORE = 20, PW_REQUEST_CLEAR = 21, PW_REQUEST_RESTART = 22 };
+#define PW_REQUEST_COUNT 23
 #define PW_REQUESTS(X) \
   X(HELLO, "hello", 0, 0, 0, 1, "bttbbt2") \
   X(PING, "ping", 0, 0, 0, 1, "l") \
@@ -86,14 +118,21 @@ enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS =
   X(LOW, "low", 8, 1, 1, 0, "w") \
   X(DRIVE, "drive", 9, 2, 1, 0, "w") \
   X(HOLD, "hold", 11, 1, 1, 0, "w") \
-  X(KEEP, "keep", 12, 1, 1, 1, "w") \
-  X(RESULT, "result", 13, 1, 0, 1, "w3wwwwww") \
-  X(VOLTS, "volts", 14, 2, 0, 1, "w1I") \
-  X(CLEAR, "clear", 16, 0, 0, 1, "0") \
-  X(RESTART, "restart", 16, 0, 1, 0, "")
+  X(WATCH, "watch", 12, 4, 1, 0, "w") \
+  X(WATCHED, "watched", 16, 1, 0, 1, "w3lllll") \
+  X(KEEP, "keep", 17, 1, 1, 1, "w") \
+  X(RESULT, "result", 18, 1, 0, 1, "w3wwwwww") \
+  X(VOLTS, "volts", 19, 2, 0, 1, "w1I") \
+  X(CHECK, "check", 21, 0, 0, 1, "wwwiwwwwb") \
+  X(CONSTANT, "constant", 21, 2, 0, 1, "6bw") \
+  X(STAGE, "stage", 23, 3, 0, 1, "6bw") \
+  X(SERIAL, "serial", 26, 1, 0, 1, "t") \
+  X(STORE, "store", 27, 1, 0, 1, "tw") \
+  X(CLEAR, "clear", 28, 0, 0, 1, "0") \
+  X(RESTART, "restart", 28, 0, 1, 0, "")
 
 /* Their fields, one after another. X(POSITION, type letter, smallest, greatest); a word's value is its number. */
-#define PW_REQUEST_FIELD_COUNT 16
+#define PW_REQUEST_FIELD_COUNT 28
 #define PW_REQUEST_FIELDS(X) \
   X(PW_LIMITS_TRIP, 'w', 100, 10000) \
   X(PW_LIMITS_TRIP_TIME, 'w', 1, 100) \
@@ -107,10 +146,22 @@ enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS =
   X(PW_DRIVE_CHANNEL, 'b', 0, 7) \
   X(PW_DRIVE_MOST, 'w', 10, 10000) \
   X(PW_HOLD_CHANNEL, 'b', 0, 7) \
+  X(PW_WATCH_CHANNEL, 'b', 0, 12) \
+  X(PW_WATCH_MODE, '4', 0, 2) \
+  X(PW_WATCH_WHAT, '5', 0, 2) \
+  X(PW_WATCH_BELOW, 'w', 1, 30000) \
+  X(PW_WATCHED_MEASUREMENT, 'w', 0, 65535) \
   X(PW_KEEP_MEASUREMENT, 'w', 0, 65535) \
   X(PW_RESULT_MEASUREMENT, 'w', 0, 65535) \
   X(PW_VOLTS_MEASUREMENT, 'w', 0, 65535) \
-  X(PW_VOLTS_SIDE, '1', 0, 1)
+  X(PW_VOLTS_SIDE, '1', 0, 1) \
+  X(PW_CONSTANT_ITEM, '6', 0, 11) \
+  X(PW_CONSTANT_CHANNEL, 'b', 0, 12) \
+  X(PW_STAGE_ITEM, '6', 0, 11) \
+  X(PW_STAGE_CHANNEL, 'b', 0, 12) \
+  X(PW_STAGE_VALUE, 'w', 0, 65535) \
+  X(PW_SERIAL_SERIAL, 't', 1, 16) \
+  X(PW_STORE_DATE, 't', 1, 16)
 
 /* Where a field stands in its request. */
 enum { PW_LIMITS_TRIP = 0, PW_LIMITS_TRIP_TIME = 1, PW_LIMITS_SUPPLY_MIN = 2, PW_LIMITS_SUPPLY_MAX = 3, PW_LIMITS_COOL = 4 };
@@ -118,22 +169,30 @@ enum { PW_ROLES_USED = 0, PW_ROLES_SENSE_ONLY = 1, PW_ROLES_GROUND = 2 };
 enum { PW_LOW_CHANNEL = 0 };
 enum { PW_DRIVE_CHANNEL = 0, PW_DRIVE_MOST = 1 };
 enum { PW_HOLD_CHANNEL = 0 };
+enum { PW_WATCH_CHANNEL = 0, PW_WATCH_MODE = 1, PW_WATCH_WHAT = 2, PW_WATCH_BELOW = 3 };
+enum { PW_WATCHED_MEASUREMENT = 0 };
 enum { PW_KEEP_MEASUREMENT = 0 };
 enum { PW_RESULT_MEASUREMENT = 0 };
 enum { PW_VOLTS_MEASUREMENT = 0, PW_VOLTS_SIDE = 1 };
+enum { PW_CONSTANT_ITEM = 0, PW_CONSTANT_CHANNEL = 1 };
+enum { PW_STAGE_ITEM = 0, PW_STAGE_CHANNEL = 1, PW_STAGE_VALUE = 2 };
+enum { PW_SERIAL_SERIAL = 0 };
+enum { PW_STORE_DATE = 0 };
 
 /* Pushes. X(ID, "name", field letters) */
-enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_OFF = 3, PW_PUSH_GARBLED = 4, PW_PUSH_BUTTON = 5 };
+enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_WINDOWS = 3, PW_PUSH_GAP = 4, PW_PUSH_OFF = 5, PW_PUSH_GARBLED = 6, PW_PUSH_BUTTON = 7 };
 #define PW_PUSHES(X) \
   X(HELLO, "hello", "btt2") \
   X(TRACE, "trace", "wwwi") \
   X(ENDED, "ended", "w3wi") \
+  X(WINDOWS, "windows", "wlwip") \
+  X(GAP, "gap", "wll") \
   X(OFF, "off", "3w") \
   X(GARBLED, "garbled", "tw") \
   X(BUTTON, "button", "")
 
 /* Refusals. X(ID, "code", field letters) */
-enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2, PW_REFUSAL_BUSY = 3, PW_REFUSAL_NOT_ARMED = 4, PW_REFUSAL_NO_ROLES = 5, PW_REFUSAL_UNUSED = 6, PW_REFUSAL_LIVE = 7, PW_REFUSAL_STUCK = 8, PW_REFUSAL_SENSE_ONLY = 9, PW_REFUSAL_GROUND = 10, PW_REFUSAL_SUPPLY = 11, PW_REFUSAL_LATCHED = 12, PW_REFUSAL_COOLING = 13, PW_REFUSAL_STALE = 14 };
+enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2, PW_REFUSAL_BUSY = 3, PW_REFUSAL_NOT_ARMED = 4, PW_REFUSAL_NO_ROLES = 5, PW_REFUSAL_UNUSED = 6, PW_REFUSAL_LIVE = 7, PW_REFUSAL_STUCK = 8, PW_REFUSAL_SENSE_ONLY = 9, PW_REFUSAL_GROUND = 10, PW_REFUSAL_SUPPLY = 11, PW_REFUSAL_LATCHED = 12, PW_REFUSAL_COOLING = 13, PW_REFUSAL_STALE = 14, PW_REFUSAL_NOT_STORED = 15 };
 #define PW_REFUSALS(X) \
   X(VERB, "verb", "") \
   X(FORM, "form", "") \
@@ -149,6 +208,7 @@ enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2
   X(SUPPLY, "supply", "w") \
   X(LATCHED, "latched", "") \
   X(COOLING, "cooling", "w") \
-  X(STALE, "stale", "w")
+  X(STALE, "stale", "w") \
+  X(NOT_STORED, "not-stored", "")
 
 #endif

@@ -21,19 +21,24 @@ export const timing = {
   "coolMs": 2000,
   "liveMillivolts": 1000,
   "supplyMinMillivolts": 10000,
-  "supplyMaxMillivolts": 16000
+  "supplyMaxMillivolts": 16000,
+  "fastTripMilliamps": 30000,
+  "windowMs": 2
 } as const;
 
-export const words = {"state":["idle","armed","driving","latched"],"side":["near","far"],"reset":["power","external","brown-out","watchdog","restart"],"end":["settled","time","slow-trip","fast-trip","supply","silence","asked","garbled","unkept"]} as const;
+export const words = {"state":["idle","armed","driving","latched"],"side":["near","far"],"reset":["power","external","brown-out","watchdog","restart"],"end":["settled","time","slow-trip","fast-trip","supply","silence","asked","garbled","unkept"],"mode":["drive","low","listen"],"what":["near","far","current"],"constant":["current-gain","current-offset","peak-gain","peak-offset","supply-gain","supply-offset","near-gain","near-offset","far-gain","far-offset","low-volts","low-ohms"]} as const;
 export type State = (typeof words.state)[number];
 export type Side = (typeof words.side)[number];
 export type Reset = (typeof words.reset)[number];
 export type End = (typeof words.end)[number];
+export type Mode = (typeof words.mode)[number];
+export type What = (typeof words.what)[number];
+export type Constant = (typeof words.constant)[number];
 
 export type NoFields = Readonly<Record<never, never>>;
 
 export type FieldType =
-  | "u8" | "u16" | "u32" | "i16" | "x16" | "text" | "word:state" | "word:side" | "word:reset" | "word:end";
+  | "u8" | "u16" | "u32" | "i16" | "x16" | "text" | "packed" | "word:state" | "word:side" | "word:reset" | "word:end" | "word:mode" | "word:what" | "word:constant";
 
 /** One field: for numbers its range, for a text its length, for a word the range of its place in the list. */
 export interface FieldSpec {
@@ -66,9 +71,16 @@ export interface RequestFields {
   readonly "low": { readonly channel: number };
   readonly "drive": { readonly channel: number; /** ms; ends after this long if the current has not settled */ readonly most: number };
   readonly "hold": { readonly channel: number };
+  readonly "watch": { readonly channel: number; readonly mode: Mode; readonly what: What; /** mV or mA; under this it counts as interrupted; crossing it upwards is a rising edge */ readonly below: number };
+  readonly "watched": { readonly measurement: number };
   readonly "keep": { readonly measurement: number };
   readonly "result": { readonly measurement: number };
   readonly "volts": { readonly measurement: number; readonly side: Side };
+  readonly "check": NoFields;
+  readonly "constant": { readonly item: Constant; /** 0 for an item that has no channels */ readonly channel: number };
+  readonly "stage": { readonly item: Constant; /** 0 for an item that has no channels */ readonly channel: number; readonly value: number };
+  readonly "serial": { readonly serial: string };
+  readonly "store": { /** of calibration, YYYY-MM-DD; `-` for none */ readonly date: string };
   readonly "clear": NoFields;
   readonly "restart": NoFields;
 }
@@ -86,9 +98,16 @@ export interface ReplyFields {
   readonly "low": { readonly measurement: number };
   readonly "drive": { readonly measurement: number };
   readonly "hold": { readonly measurement: number };
+  readonly "watch": { readonly measurement: number };
+  readonly "watched": { readonly measurement: number; readonly end: End; /** how many there were, sent or not */ readonly windows: number; /** how many of them the bench could not send */ readonly dropped: number; /** interruptions of about 1 ms and longer */ readonly gaps: number; /** 0.1 ms; of them */ readonly longest: number; /** 0.1 ms; of them all */ readonly total: number };
   readonly "keep": { readonly measurement: number };
-  readonly "result": { readonly measurement: number; readonly end: End; /** mA; settled, or the last before the end */ readonly current: number; /** mA */ readonly peak: number; /** ms */ readonly settle: number; readonly samples: number; /** mA; greatest less smallest of the settled window */ readonly spread: number; /** mV; while driven */ readonly supply: number };
+  readonly "result": { readonly measurement: number; readonly end: End; /** mA; settled, or the last before the end */ readonly current: number; /** mA; after a fast trip at least the limit, whether or not a conversion caught it */ readonly peak: number; /** ms */ readonly settle: number; readonly samples: number; /** mA; greatest less smallest of the settled window */ readonly spread: number; /** mV; while driven */ readonly supply: number };
   readonly "volts": { readonly measurement: number; readonly side: Side; /** mV; channels 0 to 12; `-` for one not measured */ readonly volts: readonly (number | undefined)[] };
+  readonly "check": { /** mV; at the converter, of the grounded multiplexer input 15 */ readonly ground: number; /** mV; of the grounded input 14 */ readonly spare: number; /** mV; of input 13; half the reference at 25 °C */ readonly thermistor: number; /** 0.1 °C */ readonly temperature: number; /** mV; the chip's own 1.1 V, measured with the external reference; 1.0 to 1.2 V unless that is missing */ readonly bandgap: number; /** mA; of the open relay: the amplifier's zero */ readonly current: number; /** mA; likewise */ readonly peak: number; /** mV */ readonly supply: number; /** good copies of the constants in EEPROM */ readonly copies: number };
+  readonly "constant": { readonly item: Constant; readonly channel: number; readonly value: number };
+  readonly "stage": { readonly item: Constant; readonly channel: number; readonly value: number };
+  readonly "serial": { readonly serial: string };
+  readonly "store": { readonly date: string; /** one more with every storing */ readonly revision: number };
   readonly "clear": { readonly state: State };
   readonly "restart": NoFields;
 }
@@ -98,6 +117,8 @@ export interface PushFields {
   readonly "hello": { readonly protocol: number; readonly firmware: string; readonly serial: string; readonly reset: Reset };
   readonly "trace": { readonly measurement: number; /** ms */ readonly at: number; /** mA */ readonly current: number; /** mV */ readonly volts: number };
   readonly "ended": { readonly measurement: number; readonly end: End; /** mA */ readonly current: number; /** mV */ readonly volts: number };
+  readonly "windows": { readonly measurement: number; /** number of the first window, counted from 0 */ readonly first: number; /** mA; mean over all these windows; 0 unless driven */ readonly current: number; /** mV; mean over all these windows */ readonly near: number; readonly windows: string };
+  readonly "gap": { readonly measurement: number; /** 0.1 ms; when it began, since the first window */ readonly at: number; /** 0.1 ms */ readonly length: number };
   readonly "off": { readonly why: End; /** what was seen: mV of supply, ms of silence; 0 where nothing fits */ readonly value: number };
   readonly "garbled": { /** `form`, `long` or `crc` */ readonly why: string; readonly count: number };
   readonly "button": NoFields;
@@ -120,6 +141,7 @@ export interface RefusalFields {
   readonly "latched": NoFields;
   readonly "cooling": { /** ms */ readonly wait: number };
   readonly "stale": { readonly measurement: number };
+  readonly "not-stored": NoFields;
 }
 
 export type RequestName = keyof RequestFields;
@@ -149,12 +171,26 @@ export const requests: Readonly<Record<RequestName, RequestSpec>> = {
   "drive": { fields: [{ name: "channel", type: "u8", min: 0, max: 7 }, { name: "most", type: "u16", min: 10, max: 10000 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
   // Drives one channel for a person to look at; ends unless `keep` comes at least every ten seconds.
   "hold": { fields: [{ name: "channel", type: "u8", min: 0, max: 7 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
-  // Confirms that a person is still looking at the held lamp.
+  // Streams `windows` and `gap` of one channel that is driven, fed with low current, or only listened to; ends unless `keep` comes at least every ten seconds. Listening needs no arming.
+  "watch": { fields: [{ name: "channel", type: "u8", min: 0, max: 12 }, { name: "mode", type: "word:mode", min: 0, max: 2 }, { name: "what", type: "word:what", min: 0, max: 2 }, { name: "below", type: "u16", min: 1, max: 30000 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
+  // How the newest watch ended. Refused as `stale` for any other measurement, as `busy` while it runs.
+  "watched": { fields: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "end", type: "word:end", min: 0, max: 8 }, { name: "windows", type: "u32", min: 0, max: 4294967295 }, { name: "dropped", type: "u32", min: 0, max: 4294967295 }, { name: "gaps", type: "u32", min: 0, max: 4294967295 }, { name: "longest", type: "u32", min: 0, max: 4294967295 }, { name: "total", type: "u32", min: 0, max: 4294967295 }], repeatable: true, outputs: false },
+  // Confirms that a person is still looking at the held lamp, or a host still following the watch.
   "keep": { fields: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: true },
   // How the newest drive ended. Refused as `stale` for any other measurement, as `busy` while it runs.
   "result": { fields: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "end", type: "word:end", min: 0, max: 8 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "peak", type: "u16", min: 0, max: 65535 }, { name: "settle", type: "u16", min: 0, max: 65535 }, { name: "samples", type: "u16", min: 0, max: 65535 }, { name: "spread", type: "u16", min: 0, max: 65535 }, { name: "supply", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
   // The voltages of the newest measurement. After a trip they are those of the last look before it, or `-`.
   "volts": { fields: [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "side", type: "word:side", min: 0, max: 1 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "side", type: "word:side", min: 0, max: 1 }, { name: "volts", type: "i16", list: true, min: -32768, max: 32767 }], repeatable: true, outputs: false },
+  // What the bench can say of itself with everything off. Refused while armed.
+  "check": { fields: [], reply: [{ name: "ground", type: "u16", min: 0, max: 65535 }, { name: "spare", type: "u16", min: 0, max: 65535 }, { name: "thermistor", type: "u16", min: 0, max: 65535 }, { name: "temperature", type: "i16", min: -32768, max: 32767 }, { name: "bandgap", type: "u16", min: 0, max: 65535 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "peak", type: "u16", min: 0, max: 65535 }, { name: "supply", type: "u16", min: 0, max: 65535 }, { name: "copies", type: "u8", min: 0, max: 2 }], repeatable: true, outputs: false },
+  // A constant of calibration that is in force.
+  "constant": { fields: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
+  // Puts a constant in force at once, until the next reset. The bench calls itself uncalibrated until `store`. Refused while armed.
+  "stage": { fields: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
+  // Gives the bench its serial number, until the next reset or for good with `store`. Refused while armed.
+  "serial": { fields: [{ name: "serial", type: "text", min: 1, max: 16 }], reply: [{ name: "serial", type: "text", min: 1, max: 16 }], repeatable: true, outputs: false },
+  // Writes constants and serial number over the older of two copies in EEPROM and reads them back; takes about 0.6 s. Refused while armed.
+  "store": { fields: [{ name: "date", type: "text", min: 1, max: 16 }], reply: [{ name: "date", type: "text", min: 1, max: 16 }, { name: "revision", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
   // Clears the hardware latch, with every output off.
   "clear": { fields: [], reply: [{ name: "state", type: "word:state", min: 0, max: 3 }], repeatable: true, outputs: false },
   // Everything off, then a reset: the only way to take a sense-only or ground mark back.
@@ -166,8 +202,12 @@ export const pushes: Readonly<Record<PushName, readonly FieldSpec[]>> = {
   "hello": [{ name: "protocol", type: "u8", min: 0, max: 255 }, { name: "firmware", type: "text", min: 1, max: 16 }, { name: "serial", type: "text", min: 1, max: 16 }, { name: "reset", type: "word:reset", min: 0, max: 4 }],
   // The driven channel as it goes, at most every 20 ms.
   "trace": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "at", type: "u16", min: 0, max: 65535 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
-  // A drive or hold is over and its output is off.
+  // A drive, hold or watch is over and its output is off.
   "ended": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "end", type: "word:end", min: 0, max: 8 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
+  // Up to 16 windows of 2 ms of a watch, each of seven characters.
+  "windows": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "first", type: "u32", min: 0, max: 4294967295 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "near", type: "i16", min: -32768, max: 32767 }, { name: "windows", type: "packed", min: 1, max: 112 }],
+  // An interruption of about 1 ms or longer is over, or the watch.
+  "gap": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "at", type: "u32", min: 0, max: 4294967295 }, { name: "length", type: "u32", min: 0, max: 4294967295 }],
   // The bench went off by itself while armed.
   "off": [{ name: "why", type: "word:end", min: 0, max: 8 }, { name: "value", type: "u16", min: 0, max: 65535 }],
   // A line was thrown away, and with it every output.
@@ -183,7 +223,7 @@ export const refusals: Readonly<Record<RefusalCode, readonly FieldSpec[]>> = {
   "form": [],
   // a field is outside its range (counted from 0)
   "range": [{ name: "field", type: "u8", min: 0, max: 255 }],
-  // a drive is going on
+  // a drive or another measurement is going on, or the bench is armed
   "busy": [],
   // arm first
   "not-armed": [],
@@ -207,4 +247,6 @@ export const refusals: Readonly<Record<RefusalCode, readonly FieldSpec[]>> = {
   "cooling": [{ name: "wait", type: "u16", min: 0, max: 65535 }],
   // only the newest measurement is kept
   "stale": [{ name: "measurement", type: "u16", min: 0, max: 65535 }],
+  // the EEPROM did not hold what was written; the older copy still stands
+  "not-stored": [],
 };

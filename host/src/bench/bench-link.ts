@@ -118,6 +118,8 @@ export class BenchLink {
   }
 
   private takeLine(bytes: Uint8Array): void {
+    // A greeting begins with a line feed, so that half a line sent before a reset cannot swallow it.
+    if (bytes.length === 0) return;
     const heard = decodeLine(bytes);
     if (heard.kind === "garbage") {
       this.count.garbage += 1;

@@ -24,6 +24,7 @@ const refusalWords: Words<Refusal, RefusalCode> = {
   latched: () => "the fast current limit has tripped and must be cleared first",
   cooling: ({ fields }) => `the channel has just tripped and cools down for another ${fields.wait} ms`,
   stale: ({ fields }) => `measurement ${fields.measurement} is no longer kept`,
+  "not-stored": () => "its memory did not hold what was written; the constants before still stand",
 };
 
 const problemWords: Words<BenchProblem, BenchProblemCode> = {

@@ -30,6 +30,11 @@ export type BenchProblem =
   /** A reply spoke of another measurement than the one asked for. */
   | { readonly code: "wrong-measurement"; readonly asked: number; readonly answered: number }
   /** The bench has other channel roles or limits in force than those asked for, even after a restart. */
-  | { readonly code: "not-taken"; readonly what: "roles" | "limits"; readonly asked: string; readonly inForce: string };
+  | {
+      readonly code: "not-taken";
+      readonly what: "roles" | "limits" | "constants";
+      readonly asked: string;
+      readonly inForce: string;
+    };
 
 export type BenchProblemCode = BenchProblem["code"];

@@ -1,12 +1,12 @@
 import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
 import type { Side } from "@pinwalk/firmware-protocol/generated/protocol.js";
+import { type BenchCalibration, readCalibration, stageCalibration, storeConstants } from "./bench-calibration.js";
 import { BenchError, isBenchError } from "./bench-error.js";
-import type { BenchIdentity } from "./bench-identity.js";
+import { type BenchIdentity, identityOf } from "./bench-identity.js";
 import { BenchLink, type LinkCounts } from "./bench-link.js";
 import type { BenchProblem } from "./bench-problem.js";
 import { type BenchLimits, type BenchRoles, greet, putInForce, restart } from "./bench-setup.js";
 import { type BenchStatus, statusOf } from "./bench-status.js";
-import { DriveWatch } from "./drive-watch.js";
 import {
   type ChannelVolts,
   channelVoltsOf,
@@ -16,9 +16,20 @@ import {
   type LowMeasurement,
   type RestMeasurement,
   type TracePoint,
+  tracePointOf,
   unitsOf,
 } from "./measurements.js";
 import type { BenchPort } from "./port.js";
+import { RunningMeasurement } from "./running-measurement.js";
+import { type SelfCheck, selfCheckOf } from "./self-check.js";
+import {
+  type Watch,
+  type WatchOptions,
+  type WatchSummary,
+  watchBlockOf,
+  watchGapOf,
+  watchSummaryOf,
+} from "./watch-values.js";
 
 /** Requests that measure or switch the relay answer when they are done, and are not repeated: time enough for either. */
 const slowTimeoutMs = 1500;
@@ -129,7 +140,7 @@ export class BenchSession {
   /** Drives one channel until its current has settled. Needs the bench armed. Every end is a value, trips too. */
   async drive(channel: number, options: DriveOptions): Promise<DriveMeasurement> {
     return await this.orOff(async () => {
-      const watch = new DriveWatch(this.link, options.onTrace);
+      const watch = this.followTrace(options.onTrace);
       try {
         const { measurement } = await this.link.request("drive", { channel, most: options.mostMs });
         return await this.endOf(watch, measurement, options.mostMs);
@@ -141,7 +152,7 @@ export class BenchSession {
 
   /** Drives one channel for a person to look at, until `off`, or ten seconds after the last `keep`. Needs the bench armed. */
   async hold(channel: number, onTrace?: (point: TracePoint) => void): Promise<Hold> {
-    const watch = new DriveWatch(this.link, onTrace);
+    const watch = this.followTrace(onTrace);
     try {
       const { measurement } = await this.orOff(() => this.link.request("hold", { channel }));
       this.held = measurement;
@@ -155,7 +166,32 @@ export class BenchSession {
     }
   }
 
-  /** A person is still looking at the held lamp. Does nothing when none is held. */
+  /**
+   * Streams windows and interruptions of one channel until `off`, or ten seconds after the last `keep`. Modes `drive` and `low` need
+   * the bench armed; `listen` drives nothing and does not. Refused as a drive is.
+   */
+  async watch(channel: number, options: WatchOptions): Promise<Watch> {
+    const { mode, what, below, onBlock, onGap } = options;
+    const running = new RunningMeasurement(this.link, (push) => {
+      if (push.name === "windows") onBlock?.(watchBlockOf(push.fields));
+      else if (push.name === "gap") onGap?.(watchGapOf(push.fields));
+    });
+    try {
+      const asked = { channel, mode, what, below: Math.round(below * 1000) };
+      const { measurement } = await this.orOff(() => this.link.request("watch", asked));
+      this.held = measurement;
+      // A watch that only listens ends at silence too.
+      this.link.setKeepAlive(true);
+      const ended = this.orOff(() => this.watchEnd(running, measurement)).finally(() => running.stop());
+      ended.catch(() => undefined);
+      return { measurement, ended };
+    } catch (error) {
+      running.stop();
+      throw error;
+    }
+  }
+
+  /** A person is still looking at the held lamp, or a host following the watch. Does nothing when there is none. */
   async keep(): Promise<void> {
     const measurement = this.held;
     if (measurement === undefined) return;
@@ -189,6 +225,41 @@ export class BenchSession {
     this.offConfirmed = true;
   }
 
+  /** What the bench can say of itself with everything off. Refused as `busy` while armed. */
+  async selfCheck(): Promise<SelfCheck> {
+    return selfCheckOf(await this.link.request("check", {}, { timeoutMs: slowTimeoutMs }));
+  }
+
+  /** The constants in force. */
+  async calibration(): Promise<BenchCalibration> {
+    return await readCalibration(this.link);
+  }
+
+  /**
+   * Puts constants in force, until the next reset or `store`; `identity` has no date meanwhile. Refused as `busy` while armed and as
+   * `range` for what no bench of this design would need (PROTOCOL.md); throws `not-taken` when the bench says otherwise.
+   */
+  async stage(calibration: BenchCalibration): Promise<void> {
+    try {
+      await stageCalibration(this.link, calibration);
+    } finally {
+      await this.askIdentity();
+    }
+  }
+
+  /** Gives the bench its serial number: 1 to 16 of `A–Z a–z 0–9 . -`. For good with `store`. */
+  async setSerial(serial: string): Promise<void> {
+    await this.link.request("serial", { serial });
+    await this.askIdentity();
+  }
+
+  /** Writes what is in force into the bench, under this date (YYYY-MM-DD). Gives the revision. Refused as `not-stored`. */
+  async store(date: string): Promise<number> {
+    const revision = await storeConstants(this.link, date);
+    await this.askIdentity();
+    return revision;
+  }
+
   /** Called once when the bench is lost, closed or turns out to be another; returns how to stop. */
   onLost(listener: (problem: BenchProblem) => void): () => void {
     return this.link.onEnded(listener);
@@ -207,12 +278,34 @@ export class BenchSession {
     await this.link.close().catch(() => undefined);
   }
 
-  private async endOf(watch: DriveWatch, measurement: number, mostMs: number | undefined): Promise<DriveMeasurement> {
-    const result = await watch.resultOf(measurement, mostMs);
+  private async endOf(
+    watch: RunningMeasurement,
+    measurement: number,
+    mostMs: number | undefined,
+  ): Promise<DriveMeasurement> {
+    const result = await watch.resultOf("result", measurement, mostMs);
     if (this.held === measurement) this.held = undefined;
     const voltages = await this.allVolts(measurement);
     if (!isOrderlyEnd(result.end)) await this.learnState();
     return driveMeasurementOf(result, voltages);
+  }
+
+  private async watchEnd(running: RunningMeasurement, measurement: number): Promise<WatchSummary> {
+    const summary = watchSummaryOf(await running.resultOf("watched", measurement, undefined));
+    if (this.held === measurement) this.held = undefined;
+    if (this.isArmed) await this.learnState();
+    else this.link.setKeepAlive(false);
+    return summary;
+  }
+
+  private followTrace(onTrace: ((point: TracePoint) => void) | undefined): RunningMeasurement {
+    return new RunningMeasurement(this.link, (push) => {
+      if (push.name === "trace") onTrace?.(tracePointOf(push.fields));
+    });
+  }
+
+  private async askIdentity(): Promise<void> {
+    this.who = identityOf(await this.link.request("hello", {}));
   }
 
   private async allVolts(measurement: number): Promise<{ volts: ChannelVolts; farVolts?: ChannelVolts }> {

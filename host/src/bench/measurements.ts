@@ -1,4 +1,4 @@
-import type { End, ReplyFields } from "@pinwalk/firmware-protocol/generated/protocol.js";
+import type { End, PushFields, ReplyFields } from "@pinwalk/firmware-protocol/generated/protocol.js";
 
 /** Volts by channel, 0 to 12; undefined for one that was not measured. */
 export type ChannelVolts = readonly (number | undefined)[];
@@ -23,6 +23,7 @@ export interface DriveMeasurement {
   readonly end: End;
   /** Settled, or the last before the end. */
   readonly amps: number;
+  /** After a fast trip at least the limit's 30 A, whether or not a conversion caught it. */
   readonly peakAmps: number;
   readonly settleMs: number;
   readonly samples: number;
@@ -39,6 +40,10 @@ export interface TracePoint {
   readonly atMs: number;
   readonly amps: number;
   readonly volts: number;
+}
+
+export function tracePointOf({ at, current, volts }: PushFields["trace"]): TracePoint {
+  return { atMs: at, amps: unitsOf(current), volts: unitsOf(volts) };
 }
 
 /** Ends that a drive is meant to have; at every other one the bench went off by itself or was told to. */

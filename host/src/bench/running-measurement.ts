@@ -3,45 +3,51 @@ import type { ReplyFields } from "@pinwalk/firmware-protocol/generated/protocol.
 import { BenchError, refusalOf } from "./bench-error.js";
 import type { BenchLink } from "./bench-link.js";
 import type { BenchProblem } from "./bench-problem.js";
-import { type TracePoint, unitsOf } from "./measurements.js";
 import type { Timer } from "./port.js";
 
 const askAgainMs = 500;
 /** How much later than its time a drive may end: switching off, the last look at the pins, the line. */
 const graceMs = 1500;
 
+type NewsPush = Push & { readonly name: "trace" | "windows" | "gap" };
+
 /**
- * Follows one drive to its end. The push that says so may get lost, so the result is also asked for now and then. Begins to
- * listen before the drive is asked for: the first pushes arrive in one piece with the reply.
+ * Follows one drive, hold or watch to its end. The push that says so may get lost, so the result is also asked for now and
+ * then. Begins to listen before it is asked for: the first pushes arrive in one piece with the reply.
  */
-export class DriveWatch {
+export class RunningMeasurement {
   private readonly stops: (() => void)[];
   private readonly endedEarly = new Set<number>();
-  private readonly tracesEarly: (Push & { readonly name: "trace" })[] = [];
+  private readonly newsEarly: NewsPush[] = [];
   private measurement: number | undefined;
   private problem: BenchProblem | undefined;
   private wake: (() => void) | undefined;
 
   constructor(
     private readonly link: BenchLink,
-    private readonly onTrace: ((point: TracePoint) => void) | undefined,
+    /** Hears what the bench says of this measurement as it goes. */
+    private readonly onNews: (push: NewsPush) => void,
   ) {
     this.stops = [link.onPush((push) => this.take(push)), link.onEnded((problem) => this.failWith(problem))];
   }
 
   /**
-   * The result, once the drive is over. `mostMs`: the time that the drive was given, undefined for one that goes on while
-   * it is kept. Throws `no-end`, `bench-reset`, or what ended the link.
+   * What `request` says once it is over. `mostMs`: the time that it was given, undefined for one that goes on while it is
+   * kept. Throws `no-end`, `bench-reset`, or what ended the link.
    */
-  async resultOf(measurement: number, mostMs: number | undefined): Promise<ReplyFields["result"]> {
+  async resultOf<Name extends "result" | "watched">(
+    request: Name,
+    measurement: number,
+    mostMs: number | undefined,
+  ): Promise<ReplyFields[Name]> {
     this.measurement = measurement;
-    for (const trace of this.tracesEarly) this.tellTrace(trace);
+    for (const push of this.newsEarly) this.tell(push);
     const { clock } = this.link.port;
     const startMs = clock.nowMs();
     let over = this.endedEarly.has(measurement);
     for (;;) {
       if (!over) await this.pause();
-      const result = await this.askResult(measurement);
+      const result = await this.ask(request, measurement);
       if (result) return result;
       over = false;
       const waitedMs = clock.nowMs() - startMs;
@@ -55,7 +61,7 @@ export class DriveWatch {
     for (const stop of this.stops) stop();
   }
 
-  /** Until the next sign that the drive may be over, at most a while. */
+  /** Until the next sign that it may be over, at most a while. */
   private async pause(): Promise<void> {
     if (this.problem) throw new BenchError(this.problem);
     let timer: Timer | undefined;
@@ -68,10 +74,14 @@ export class DriveWatch {
     if (this.problem) throw new BenchError(this.problem);
   }
 
-  private async askResult(measurement: number): Promise<ReplyFields["result"] | undefined> {
+  private async ask<Name extends "result" | "watched">(
+    request: Name,
+    measurement: number,
+  ): Promise<ReplyFields[Name] | undefined> {
     try {
-      const result = await this.link.request("result", { measurement });
-      if (result.measurement === measurement) return result;
+      const result = await this.link.request<"result" | "watched">(request, { measurement });
+      // The reply is that of the request asked.
+      if (result.measurement === measurement) return result as ReplyFields[Name];
       throw new BenchError({ code: "wrong-measurement", asked: measurement, answered: result.measurement });
     } catch (error) {
       const refusal = refusalOf(error);
@@ -84,18 +94,17 @@ export class DriveWatch {
   }
 
   private take(push: Push): void {
-    if (push.name === "trace") {
-      if (this.measurement === undefined) this.tracesEarly.push(push);
-      else this.tellTrace(push);
+    if (push.name === "trace" || push.name === "windows" || push.name === "gap") {
+      if (this.measurement === undefined) this.newsEarly.push(push);
+      else this.tell(push);
     } else if (push.name === "ended") {
       this.endedEarly.add(push.fields.measurement);
       if (push.fields.measurement === this.measurement) this.wake?.();
     } else if (push.name === "hello") this.failWith({ code: "bench-reset", reset: push.fields.reset });
   }
 
-  private tellTrace({ fields }: Push & { readonly name: "trace" }): void {
-    if (fields.measurement !== this.measurement) return;
-    this.onTrace?.({ atMs: fields.at, amps: unitsOf(fields.current), volts: unitsOf(fields.volts) });
+  private tell(push: NewsPush): void {
+    if (push.fields.measurement === this.measurement) this.onNews(push);
   }
 
   private failWith(problem: BenchProblem): void {
