@@ -1,9 +1,10 @@
-import { msOfCycles, type PortLetter } from "../chip/atmega328p.js";
+import { msOfCycles } from "../chip/atmega328p.js";
 import { Chip } from "../chip/chip.js";
 import type { AdcInput, ChipSurroundings } from "../chip/chip-peripherals.js";
 import { OutputLog } from "../output-log.js";
 import type { AnalogSide, Switching } from "./analog-side.js";
 import { BOARD } from "./board-values.js";
+import { ADC_INPUTS, CONTROLLER_PINS, type ControllerPin } from "./controller-pins.js";
 import { FastLimit } from "./fast-limit.js";
 import { amplifiedVolts, dividedVolts, quantised, thermistorVolts } from "./front-end.js";
 import { MainRelay } from "./main-relay.js";
@@ -23,24 +24,7 @@ export interface BoardOptions {
   readonly transmitted: (byte: number) => void;
 }
 
-interface Wire {
-  readonly port: PortLetter;
-  readonly index: number;
-}
-
-/** The controller's pins, as the bench page gives them. */
-const WIRES = {
-  select: [2, 3, 4, 5].map((index): Wire => ({ port: "D", index })),
-  latch: { port: "B", index: 0 },
-  outputEnable: { port: "B", index: 1 },
-  startButton: { port: "B", index: 4 },
-  relay: { port: "C", index: 5 },
-  limitSense: { port: "D", index: 6 },
-  limitClear: { port: "D", index: 7 },
-} as const;
-
 const CHARACTER_BITS = 10;
-const ADC_PINS = { near: 0, far: 1, fineCurrent: 2, supply: 3, coarseCurrent: 4 } as const;
 
 /** Everything between the chip's pins and the connector's pins. */
 export class BenchBoard {
@@ -88,7 +72,7 @@ export class BenchBoard {
 
   /** The start button connects its input to ground. */
   pressStart(pressed: boolean): void {
-    this.chip.setPin(WIRES.startButton.port, WIRES.startButton.index, !pressed);
+    this.chip.setPin(CONTROLLER_PINS.startButton.port, CONTROLLER_PINS.startButton.index, !pressed);
   }
 
   /** The stop button breaks the relay coil's line. */
@@ -116,23 +100,26 @@ export class BenchBoard {
 
   #followPins(): void {
     const { chip } = this;
-    const level = (wire: Wire) => chip.pin(wire.port, wire.index);
-    this.#registers.latchLine(level(WIRES.latch) === "high");
-    this.#limit.clearLine(level(WIRES.limitClear) === "high", chip.cycles);
+    const level = (wire: ControllerPin) => chip.pin(wire.port, wire.index);
+    this.#registers.latchLine(level(CONTROLLER_PINS.latch) === "high");
+    this.#limit.clearLine(level(CONTROLLER_PINS.limitClear) === "high", chip.cycles);
     this.#limitFollowed();
   }
 
   #limitFollowed(): void {
     const { chip } = this;
     const { tripped } = this.#limit;
-    chip.setPin(WIRES.limitSense.port, WIRES.limitSense.index, tripped);
-    const coil = chip.pin(WIRES.relay.port, WIRES.relay.index) === "high" && !this.#stopPressed && !tripped;
+    chip.setPin(CONTROLLER_PINS.limitSense.port, CONTROLLER_PINS.limitSense.index, tripped);
+    const coil =
+      chip.pin(CONTROLLER_PINS.relay.port, CONTROLLER_PINS.relay.index) === "high" && !this.#stopPressed && !tripped;
     this.#relay.coil(coil, chip.cycles);
     this.#outputsChanged();
   }
 
   #outputsChanged(): void {
-    const enabled = this.chip.pin(WIRES.outputEnable.port, WIRES.outputEnable.index) === "low" && !this.#limit.tripped;
+    const enabled =
+      this.chip.pin(CONTROLLER_PINS.outputEnable.port, CONTROLLER_PINS.outputEnable.index) === "low" &&
+      !this.#limit.tripped;
     const next: Switching = {
       supplyVolts: this.#supplyVolts,
       relayClosed: this.#relay.closed,
@@ -167,17 +154,17 @@ export class BenchBoard {
   #pinVolts(index: number): number {
     const seconds = msOfCycles(this.chip.cycles) / 1000;
     switch (index) {
-      case ADC_PINS.near:
+      case ADC_INPUTS.near:
         return this.#nearVolts(this.#selected(), seconds);
-      case ADC_PINS.far: {
+      case ADC_INPUTS.far: {
         const channel = this.#selected();
         return channel < BOARD.channels ? dividedVolts(this.#side.farVolts(channel, seconds)) : 0;
       }
-      case ADC_PINS.fineCurrent:
+      case ADC_INPUTS.fineCurrent:
         return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.fineGain);
-      case ADC_PINS.supply:
+      case ADC_INPUTS.supply:
         return dividedVolts(this.#side.supplyVolts(seconds));
-      case ADC_PINS.coarseCurrent:
+      case ADC_INPUTS.coarseCurrent:
         return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.coarseGain);
       default:
         return 0;
@@ -190,7 +177,7 @@ export class BenchBoard {
   }
 
   #selected(): number {
-    return WIRES.select.reduce(
+    return CONTROLLER_PINS.select.reduce(
       (channel, wire, bit) => channel | (this.chip.pin(wire.port, wire.index) === "high" ? 1 << bit : 0),
       0,
     );
