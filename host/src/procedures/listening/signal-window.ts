@@ -1,0 +1,9 @@
+/** What a wire did during a few milliseconds: volts against the bench's ground, milliseconds of the bench's clock. */
+export interface SignalWindow {
+  /** Beginning of the window. */
+  readonly atMs: number;
+  readonly lengthMs: number;
+  readonly minVolts: number;
+  readonly meanVolts: number;
+  readonly maxVolts: number;
+}
