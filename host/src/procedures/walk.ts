@@ -6,10 +6,11 @@ import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { EventQueue } from "./event-queue.js";
 import { ReadingsDraft } from "./readings-draft.js";
+import { requireBenchVoltage } from "./require-bench-voltage.js";
 import type { OutputsAtEnd, WalkEvent, WalkOutcome } from "./walk-events.js";
 import { liveWords, measureDrives, measureLowCurrent, measureRest, type WalkContext } from "./walk-measurements.js";
 import { walkPins } from "./walk-pins.js";
-import { troubleOf, WalkTroubleError } from "./walk-trouble.js";
+import { troubleOf } from "./walk-trouble.js";
 
 export interface WalkOptions {
   readonly plan: Plan;
@@ -169,17 +170,4 @@ export class Walk implements AsyncIterable<WalkEvent> {
 /** Begins a walk. */
 export function walk(options: WalkOptions): Walk {
   return new Walk(options);
-}
-
-/** Nominal volts of what the bench may drive: its supply is a 12 V one, and its inputs end at 16.5 V. */
-const nominalVoltsLow = 11;
-const nominalVoltsHigh = 16;
-
-/** A cable is driven into the bench's own loads, so any can be checked; a vehicle must be one of 12 V. */
-function requireBenchVoltage(plan: Plan): void {
-  if (plan.kind === "cable" || (plan.nominalVolts >= nominalVoltsLow && plan.nominalVolts <= nominalVoltsHigh)) return;
-  throw new WalkTroubleError({
-    code: "nominal-volts",
-    message: `This plan is for ${plan.nominalVolts} V, and the bench supplies and measures 12 V: keep it off this vehicle.`,
-  });
 }

@@ -1,0 +1,207 @@
+import { randomInt } from "node:crypto";
+import { refusalOf } from "../bench/bench-error.js";
+import type { BenchSession, Hold } from "../bench/bench-session.js";
+import type { DriveMeasurement } from "../bench/measurements.js";
+import type { BenchPort } from "../bench/port.js";
+import { diagnose } from "../diagnosis/diagnose.js";
+import type { PinChannel } from "../plan/adapter.js";
+import type { Plan } from "../plan/plan-schema.js";
+import type { Readings, SeenReading } from "../readings/readings.js";
+import { BenchVisit } from "./bench-visit.js";
+import { EventQueue } from "./event-queue.js";
+import type { WalkOutcome } from "./walk-events.js";
+import type { WalkRoundEvent } from "./walk-round-events.js";
+import { WalkTroubleError } from "./walk-trouble.js";
+
+export interface WalkRoundOptions {
+  readonly plan: Plan;
+  readonly port: BenchPort | (() => Promise<BenchPort>);
+  /** Readings of the walk before: only what it drove without a trip is lit, and to them the answers are added. */
+  readonly base: Readings;
+  /** A whole number from 0 to below `below`; a test gives its own. */
+  readonly random?: (below: number) => number;
+}
+
+type Wish =
+  | { readonly kind: "answer"; readonly lit: readonly string[] | null }
+  | { readonly kind: "left" }
+  | { readonly kind: "light" }
+  | { readonly kind: "cancel" };
+
+/**
+ * Lights one circuit after another in an order of its own choosing, never saying which, until a person has said what is lit.
+ * Starts at once; iterate it for the events. Without `keep` the bench ends a light after ten seconds by itself. Never
+ * throws: what goes wrong is an outcome. Before `ended` comes, every output is off or the bench is out of reach.
+ */
+export class WalkRound implements AsyncIterable<WalkRoundEvent> {
+  readonly outcome: Promise<WalkOutcome>;
+  readonly #options: WalkRoundOptions;
+  readonly #visit: BenchVisit;
+  readonly #events = new EventQueue<WalkRoundEvent>();
+  readonly #seen: SeenReading[] = [];
+  #session: BenchSession | undefined;
+  #lit = false;
+  #step = 0;
+  #wish: ((wish: Wish) => void) | undefined;
+
+  constructor(options: WalkRoundOptions) {
+    this.#options = options;
+    this.#visit = new BenchVisit(options.plan);
+    this.outcome = this.#run();
+  }
+
+  /** What is lit at a step: lamps as `socket.filament`, none as an empty list, null for not sure. False if it is not lit now. */
+  answer(step: number, lit: readonly string[] | null): boolean {
+    if (!this.#lit || step !== this.#step) return false;
+    this.#lit = false;
+    this.#wish?.({ kind: "answer", lit });
+    return true;
+  }
+
+  /** A person is still looking. */
+  keep(): void {
+    // A bench that has just ended the light by itself refuses this; then the light is out, and that is told.
+    if (this.#lit) this.#session?.keep().catch(() => undefined);
+  }
+
+  /** The one who looked is gone: out with the light, until somebody asks for it again. */
+  leave(): void {
+    if (this.#lit) this.#wish?.({ kind: "left" });
+  }
+
+  /** Lights the same circuit again after it went dark. */
+  light(): void {
+    if (!this.#lit) this.#wish?.({ kind: "light" });
+  }
+
+  cancel(): void {
+    if (this.#visit.cancel()) this.#wish?.({ kind: "cancel" });
+  }
+
+  async *[Symbol.asyncIterator](): AsyncGenerator<WalkRoundEvent, void, undefined> {
+    try {
+      for (let event = await this.#events.next(); event; event = await this.#events.next()) yield event;
+    } finally {
+      this.cancel();
+      await this.outcome;
+    }
+  }
+
+  async #run(): Promise<WalkOutcome> {
+    // The caller gets hold of the walk-round before its first step.
+    await Promise.resolve();
+    const outcome = await this.#show().then(
+      () => this.#compare(),
+      (error: unknown) => this.#visit.outcomeOf(error),
+    );
+    this.#events.push({ kind: "ended", outcome });
+    this.#events.end();
+    return outcome;
+  }
+
+  async #show(): Promise<void> {
+    const { plan, port, base, random = (below: number) => randomInt(below) } = this.#options;
+    this.#events.push({ kind: "connecting" });
+    try {
+      const session = await this.#visit.open(port, base.source.tripAmps);
+      this.#session = session;
+      const places = this.#visit.adapter.near;
+      const pins = lightablePins(plan, base).flatMap((pin) => places.find((place) => place.pin === pin) ?? []);
+      for (const [at, place] of shuffled(pins, random).entries()) {
+        this.#step = at + 1;
+        const lit = await this.#askAbout(session, place, pins.length);
+        if (lit !== null) this.#seen.push({ pin: place.pin, lit: [...lit] });
+        this.#events.push({ kind: "answered", step: this.#step, sure: lit !== null });
+      }
+      this.#visit.stopIfCancelled();
+      await session.off();
+    } finally {
+      this.#lit = false;
+      await this.#visit.close();
+    }
+  }
+
+  /** Lights a circuit until there is an answer; the light is out when this settles. */
+  async #askAbout(session: BenchSession, place: PinChannel, steps: number): Promise<readonly string[] | null> {
+    for (;;) {
+      const hold = await this.#hold(session, place);
+      const wish = this.#nextWish();
+      this.#lit = true;
+      this.#events.push({ kind: "lit", step: this.#step, steps });
+      const happened = await Promise.race([wish, hold.ended]);
+      this.#lit = false;
+      // Everything off between two lights, whatever ended this one.
+      await session.off();
+      const end = await hold.ended;
+      this.#visit.stopIfCancelled();
+      if ("kind" in happened && happened.kind === "answer") return happened.lit;
+      if (!("kind" in happened)) requireUnkept(end);
+      const relit = this.#nextWish();
+      const why = "kind" in happened ? "left" : "no-sign-of-life";
+      this.#events.push({ kind: "dark", step: this.#step, why });
+      await relit;
+      this.#visit.stopIfCancelled();
+    }
+  }
+
+  async #hold(session: BenchSession, { channel }: PinChannel): Promise<Hold> {
+    this.#visit.stopIfCancelled();
+    try {
+      await session.arm();
+    } catch (error) {
+      if (refusalOf(error)?.code !== "latched") throw error;
+      await session.clear();
+      this.#visit.stopIfCancelled();
+      await session.arm();
+    }
+    this.#visit.stopIfCancelled();
+    return await session.hold(channel);
+  }
+
+  #nextWish(): Promise<Wish> {
+    return new Promise((resolve) => {
+      this.#wish = resolve;
+    });
+  }
+
+  #compare(): WalkOutcome {
+    const { plan, base } = this.#options;
+    const readings: Readings = { ...base, seen: this.#seen };
+    try {
+      return { kind: "judged", readings, findings: diagnose(plan, readings) };
+    } catch (error) {
+      return this.#visit.outcomeOf(error);
+    }
+  }
+}
+
+/** Circuits with lamps that the walk before has driven without a trip. */
+export function lightablePins(plan: Plan, base: Readings): readonly string[] {
+  if (plan.kind === "cable") return [];
+  const lamps = new Set(plan.circuits.filter(({ feeds }) => feeds.length > 0).map(({ pin }) => pin));
+  const driven = (base.drives ?? []).filter(({ pin, tripped }) => tripped !== true && lamps.has(pin));
+  return [...new Set(driven.map(({ pin }) => pin))];
+}
+
+/** A light that ended for any other reason than silence on the person's side says that something is wrong. */
+function requireUnkept({ end }: DriveMeasurement): void {
+  if (end === "unkept" || end === "asked") return;
+  if (end === "slow-trip" || end === "fast-trip") {
+    throw new WalkTroubleError({
+      code: "tripped",
+      message: "A circuit drew more than the bench's limit while it was lit. Walk again to find out which.",
+    });
+  }
+  throw new WalkTroubleError({
+    code: "interrupted",
+    message: `A light was broken off by the bench (${end}). Check its supply and its cable, and begin the walk-round again.`,
+  });
+}
+
+/** Fisher and Yates: every order is as likely as any other. */
+function shuffled<Item>(items: readonly Item[], random: (below: number) => number): Item[] {
+  const left = [...items];
+  const order: Item[] = [];
+  while (left.length > 0) order.push(...left.splice(random(left.length), 1));
+  return order;
+}
