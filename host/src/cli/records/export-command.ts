@@ -2,10 +2,7 @@ import { existsSync } from "node:fs";
 import { type Command, Option } from "commander";
 import { exportBundle } from "../../records/bundle/export-bundle.js";
 import { RecordsError } from "../../records/records-error.js";
-import { labelPdf, labelSvg } from "../../records/report/cable-label.js";
-import { certificatePdf } from "../../records/report/certificate-pdf.js";
 import { circuitCsv } from "../../records/report/circuit-csv.js";
-import { printablePage } from "../../records/report/printable-page.js";
 import type { RecordStore } from "../../records/store/record-store.js";
 import type { SavedRecord } from "../../records/store/saved-record.js";
 import { mostPerPage } from "../../records/store/search-records.js";
@@ -79,6 +76,10 @@ async function documentOf(
     correctedBy: saved.summary.correctedBy,
     photo: async (sha256: string) => (await store.photo(sha256))?.data,
   };
+  // The typesetter is loaded where something is to be set.
+  const { labelPdf, labelSvg } = await import("../../records/report/cable-label.js");
+  const { certificatePdf } = await import("../../records/report/certificate-pdf.js");
+  const { printablePage } = await import("../../records/report/printable-page.js");
   switch (form) {
     case "pdf":
       return certificatePdf(saved, { ...options, ...(paper ? { paper } : {}) });

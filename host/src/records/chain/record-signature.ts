@@ -14,12 +14,15 @@ export function publicKeyHex(key: KeyObject): string {
   return der.subarray(spkiPrefix.length).toString("hex");
 }
 
+/** Chains have one signer for thousands of records, and making a key object takes longer than checking with it. */
+let lastKey: { readonly hex: string; readonly key: KeyObject } | undefined;
+
 function publicKeyFromHex(hex: string): KeyObject {
-  return createPublicKey({
-    key: Buffer.concat([spkiPrefix, Buffer.from(hex, "hex")]),
-    format: "der",
-    type: "spki",
-  });
+  if (lastKey?.hex !== hex) {
+    const der = Buffer.concat([spkiPrefix, Buffer.from(hex, "hex")]);
+    lastKey = { hex, key: createPublicKey({ key: der, format: "der", type: "spki" }) };
+  }
+  return lastKey.key;
 }
 
 export type SignedPurpose = "pinwalk-record/1" | "pinwalk-records/1";

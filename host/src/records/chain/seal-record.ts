@@ -28,9 +28,12 @@ export function localIsoTime(date: Date): string {
   return `${local}${offsetMinutes < 0 ? "-" : "+"}${two(Math.floor(absolute / 60))}:${two(absolute % 60)}`;
 }
 
+/** Asking for it takes most of a millisecond, and a running program does not travel. */
+const ownZone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+
 /** The moment now, in the computer's zone. */
 export function savingMoment(version: string, now: Date = new Date()): SavingMoment {
-  return { savedAt: localIsoTime(now), zone: Intl.DateTimeFormat().resolvedOptions().timeZone, version };
+  return { savedAt: localIsoTime(now), zone: ownZone, version };
 }
 
 /**

@@ -22,29 +22,32 @@ interface LabelLine {
   readonly text: string;
   readonly mm: number;
   readonly bold: boolean;
+  readonly mostLines: number;
 }
 
-/** Sets a text so that it fits: smaller first, then cut with an ellipsis. */
-function fitted(sheet: PdfSheet, line: LabelLine, widthMm: number): LabelLine {
+/** Sets a text so that it fits: smaller first, then on more lines where the line may have them, then cut with an ellipsis. */
+function fitted(sheet: PdfSheet, line: LabelLine, widthMm: number): readonly LabelLine[] {
   const width = widthMm * pointsPerMm;
-  const widthAt = (text: string, mm: number): number =>
-    sheet.textWidth(text, { font: line.bold ? "bold" : "plain", size: mm * pointsPerMm });
-  const mm = line.mm * Math.min(1, Math.max(leastShare, width / widthAt(line.text, line.mm)));
-  const letters = [...line.text];
-  let count = letters.length;
-  const cut = (): string => (count === letters.length ? line.text : `${letters.slice(0, count).join("").trimEnd()}…`);
-  while (count > 1 && widthAt(cut(), mm) > width) count--;
-  return { ...line, mm, text: cut() };
+  const styleAt = (mm: number) => ({ font: line.bold ? "bold" : "plain", size: mm * pointsPerMm }) as const;
+  const mm = line.mm * Math.min(1, Math.max(leastShare, width / sheet.textWidth(line.text, styleAt(line.mm))));
+  const pieces = sheet.wrap(line.text, width + 0.1, styleAt(mm));
+  const shown = pieces.slice(0, line.mostLines);
+  if (pieces.length > shown.length) {
+    const letters = [...(shown.at(-1) ?? "")];
+    while (letters.length > 0 && sheet.textWidth(`${letters.join("")}…`, styleAt(mm)) > width) letters.pop();
+    shown[shown.length - 1] = `${letters.join("").trimEnd()}…`;
+  }
+  return shown.map((text) => ({ ...line, mm, text }));
 }
 
 function linesOf({ record, hash }: Pick<SavedRecord, "record" | "hash">): readonly LabelLine[] {
   const day = dayInZone(record.readings.takenAt, record.zone);
   return [
-    { text: record.subject.serial, mm: 5, bold: true },
-    { text: record.plan.name, mm: 2.4, bold: false },
-    { text: `${overallWords[record.findings.overall].word} ${day}`, mm: 3, bold: true },
-    { text: record.shop ?? "", mm: 2.2, bold: false },
-    { text: hash.slice(0, 16), mm: 2.2, bold: false },
+    { text: record.subject.serial, mm: 5, bold: true, mostLines: 3 },
+    { text: record.plan.name, mm: 2.4, bold: false, mostLines: 2 },
+    { text: `${overallWords[record.findings.overall].word} ${day}`, mm: 3, bold: true, mostLines: 1 },
+    { text: record.shop ?? "", mm: 2.2, bold: false, mostLines: 1 },
+    { text: hash.slice(0, 16), mm: 2.2, bold: false, mostLines: 1 },
   ].filter(({ text }) => text !== "");
 }
 
@@ -59,7 +62,7 @@ function layout(saved: Pick<SavedRecord, "record" | "hash">, { widthMm, heightMm
   const sideMm = Math.min(heightMm - 2 * marginMm, widthMm * 0.45);
   const textLeftMm = marginMm + sideMm + 1;
   const textWidthMm = widthMm - textLeftMm - marginMm;
-  const lines = linesOf(saved).map((line) => fitted(sheet, line, textWidthMm));
+  const lines = linesOf(saved).flatMap((line) => fitted(sheet, line, textWidthMm));
   const total = lines.reduce((sum, { mm }) => sum + mm * 1.45, 0);
   let y = (heightMm - total) / 2;
   const placed = lines.map((line) => {

@@ -30,7 +30,7 @@ const colours = {
 const footerHeight = 22;
 
 function section(sheet: PdfSheet, title: string): void {
-  sheet.ensure(52);
+  sheet.ensure(44);
   sheet.y += 4;
   sheet.paragraph(title, heading, { after: 3 });
 }
@@ -59,16 +59,23 @@ function drawHead(sheet: PdfSheet, view: CertificateView): void {
     if (text) sheet.paragraph(text, { font: "bold", size: 10, colour: colours.fail }, { after: 6 });
 }
 
+const codeSide = 100;
+
+/** The facts, with the code of the record beside them. */
 function drawFacts(sheet: PdfSheet, view: CertificateView): void {
   const labelWidth = 92;
+  const width = sheet.width - labelWidth - codeSide - 8;
+  sheet.ensure(codeSide);
+  const top = sheet.y;
+  sheet.qr(recordQr(view.proof.hash), sheet.left + sheet.width - codeSide, top, codeSide);
   for (const { label, value } of view.facts) {
-    const lines = sheet.wrap(value, sheet.width - labelWidth, { ...body, font: "bold" });
+    const lines = sheet.wrap(value, width, { ...body, font: "bold" });
     sheet.ensure(lines.length * sheet.lineHeight(body));
     sheet.writeAt([label], sheet.left, sheet.y, labelWidth, { ...body, colour: "#444444" });
-    sheet.writeAt(lines, sheet.left + labelWidth, sheet.y, sheet.width - labelWidth, { ...body, font: "bold" });
+    sheet.writeAt(lines, sheet.left + labelWidth, sheet.y, width, { ...body, font: "bold" });
     sheet.y += lines.length * sheet.lineHeight(body) + 1;
   }
-  sheet.y += 6;
+  sheet.y = Math.max(sheet.y, top + codeSide) + 4;
 }
 
 const marks = { good: "✓", bad: "✗", open: "–" } as const;
@@ -96,26 +103,12 @@ function drawRows(sheet: PdfSheet, rows: readonly CertificateRow[], voltsTitle: 
 }
 
 function drawProof(sheet: PdfSheet, view: CertificateView): void {
-  const side = 104;
-  sheet.ensure(side + 34);
-  section(sheet, "Proof");
-  const top = sheet.y;
-  const left = sheet.left + side + 10;
-  const width = sheet.width - side - 10;
-  sheet.qr(recordQr(view.proof.hash), sheet.left, top, side);
   const hash = (view.proof.hash.match(/.{1,8}/g) ?? []).join(" ");
-  const parts: [string, TextStyle][] = [
-    [`Record ${view.proof.number} of signer ${view.proof.signerName}`, { ...body, font: "bold" }],
-    [`SHA-256 ${hash}`, small],
-    [view.proof.explanation, small],
-  ];
-  let y = top + 6;
-  for (const [text, style] of parts) {
-    const lines = sheet.wrap(text, width, style);
-    sheet.writeAt(lines, left, y, width, style);
-    y += lines.length * sheet.lineHeight(style) + 4;
-  }
-  sheet.y = Math.max(top + side, y) + 4;
+  section(sheet, "Proof");
+  sheet.paragraph(`Record ${view.proof.number} of signer ${view.proof.signerName}. SHA-256 ${hash}`, small, {
+    after: 1,
+  });
+  sheet.paragraph(view.proof.explanation, small);
 }
 
 /** A record as a certificate that a customer can read: what was tested, figures against expectation, verdict, what is left open. */
@@ -128,7 +121,7 @@ export async function certificatePdf(
   const american = /^(America|US|Canada)\//.test(record.zone);
   const sheet = new PdfSheet({
     size: options.paper ?? (american ? "LETTER" : "A4"),
-    margin: 46,
+    margin: 40,
     title: `${view.title}, ${record.subject.serial}`,
     createdAt: new Date(record.savedAt),
     footerHeight,

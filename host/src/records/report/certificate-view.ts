@@ -126,7 +126,7 @@ export function certificateView(
       signer: record.signer,
       signerName: signerName(record.signer),
       explanation:
-        "The code holds the fingerprint (SHA-256) of this record. If anything in the record is changed later, its fingerprint is " +
+        "The square code on this sheet holds the fingerprint (SHA-256) of this record. If anything in the record is changed later, its fingerprint is " +
         "another one: who keeps this sheet can show that the record is still the one of the day. The shop checks it with " +
         `"pinwalk records verify --has ${hash.slice(0, 12)}".`,
     },

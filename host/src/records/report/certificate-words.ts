@@ -38,7 +38,7 @@ export function whatWasTested({ plan, readings }: PinwalkRecord): readonly strin
     );
   }
   if (readings.seen?.length) sentences.push("A person looked which lamps were lit while each circuit was fed.");
-  if (readings.ambientC !== undefined) sentences.push(`The air had ${readings.ambientC.toFixed(0)} °C.`);
+  if (readings.ambientC !== undefined) sentences.push(`The air was at ${readings.ambientC.toFixed(0)} °C.`);
   return sentences;
 }
 
