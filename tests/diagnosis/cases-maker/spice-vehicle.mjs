@@ -118,8 +118,9 @@ export function spiceVehicle(plan, faults, random, ambientC) {
     }
     const isolationOf = new Map();
     for (const circuit of plan.circuits) {
-      series(`w ${circuit.pin}`, `j ${circuit.pin}`, wireOhms(circuit.wire), `wire:${circuit.pin}`);
-      if (has("short-to-ground", `wire:${circuit.pin}`)) resistor(`j ${circuit.pin}`, "chassis", 0.02);
+      series(`w ${circuit.pin}`, `m ${circuit.pin}`, wireOhms(circuit.wire) / 2);
+      series(`m ${circuit.pin}`, `j ${circuit.pin}`, wireOhms(circuit.wire) / 2, `wire:${circuit.pin}`);
+      if (has("short-to-ground", `wire:${circuit.pin}`)) resistor(`m ${circuit.pin}`, "chassis", 0.02);
       for (const feed of circuit.feeds) {
         const place = `feed:${circuit.pin}/${feed.to}`;
         const branch = `b ${circuit.pin} ${feed.to}`;
@@ -176,14 +177,14 @@ export function spiceVehicle(plan, faults, random, ambientC) {
       }
     }
     lines.push("VVEH vehicle_ideal chassis 12.6", "RVEH vehicle_ideal vehicle 0.05");
-    joints((place) => (place.startsWith("wire:") ? `j ${place.slice(5)}` : `f ${place.slice(10)}`));
+    joints((place) => (place.startsWith("wire:") ? `m ${place.slice(5)}` : `f ${place.slice(10)}`));
   }
 
   function joints(nodeOf) {
     for (const fault of faults) {
       if (fault.kind !== "bridge") continue;
       const [a, b] = fault.at.split("+").map(nodeOf);
-      resistor(a, b, 0.01);
+      resistor(a, b, random.between(0.005, 0.1));
     }
   }
 

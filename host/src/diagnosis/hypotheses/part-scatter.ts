@@ -15,10 +15,14 @@ export const partScatter = {
   diodeOwn: 0.35,
   /** Steepness of a diode type: volts for each decade of current away from a milliamp. */
   diodeSlopeVoltsPerDecade: 0.012,
+  /** Reverse leakage at tens of degrees, amps: a few tenths of a microamp for silicon, some microamps for a Schottky barrier. From memory. */
+  diodeLeakAmps: { silicon: 1e-7, schottky: 2.5e-6 },
   /** Wire, contacts and joints: gauge by trade number, length by tape, terminals by hand. */
   wireLot: 0.06,
   wireOwn: 0.08,
   contactOwn: 0.5,
+  /** A joint where none should be, around what the plan's network puts there. */
+  jointOhms: 0.8,
   /** The inrush is sampled some way down its fall, with lamps of unknown cold resistance. */
   inrushLot: 0.08,
   inrushOwn: 0.09,
@@ -29,5 +33,5 @@ export const partScatter = {
 /** Of the bench's stated uncertainty (k = 2), the share that stays the same through a walk; the rest differs from reading to reading. */
 export const benchScatter = { steadyShare: 0.6, readingShare: 0.8, coverage: 2 } as const;
 
-/** Supply of the vehicle itself during a back-feed check, volts. From memory: a rested to a charging 12 V battery. */
-export const vehicleSupply = { volts: 12.6, deviation: 0.5 } as const;
+/** Supply of the vehicle itself during a back-feed check, volts, and the deviation of any foreign one. From memory: a rested to a charging 12 V battery. */
+export const vehicleSupply = { volts: 12.6, deviation: 0.5, foreignDeviation: 1 } as const;

@@ -16,6 +16,8 @@ export interface PredictedBlock {
 export interface MarginalFit {
   /** Log likelihood with all scatter integrated out, up to a constant that only the readings decide. */
   readonly logLikelihood: number;
+  /** Half the sum of squares at the most likely scatter, wild readings weighed down. */
+  readonly loss: number;
   /** Most likely values of the scattered quantities, in standard deviations. */
   readonly scatter: Float64Array;
 }
@@ -27,30 +29,61 @@ const reweightings = 3;
  * priors and move the readings linearly, so that the integral is Gaussian; wild readings are weighed down (iteratively
  * reweighted least squares, then Laplace's approximation).
  */
-export function fitMarginal(blocks: readonly PredictedBlock[], scatteredCount: number): MarginalFit {
-  const scatter = new Float64Array(scatteredCount);
-  const precision = new Float64Array(scatteredCount * scatteredCount);
-  const pull = new Float64Array(scatteredCount);
-  let weightOf: (residual: number, sigma: number, spread: number) => number = (residual, sigma, spread) =>
-    robustWeight(residual / Math.hypot(sigma, spread));
+export function fitMarginal(
+  all: readonly PredictedBlock[],
+  scatteredCount: number,
+  noise: "robust" | "plain" = "robust",
+): MarginalFit {
+  const robust = noise === "robust";
+  const { blocks, used } = compacted(all, scatteredCount);
+  const size = used.length;
+  const estimate = new Float64Array(size);
+  const precision = new Float64Array(size * size);
+  const pull = new Float64Array(size);
+  let weightOf: WeightOf = (residual, sigma, spread) =>
+    robust ? robustWeight(residual / Math.hypot(sigma, spread)) : 1;
   let halfLogDeterminant = 0;
-  for (let round = 0; round < reweightings; round++) {
-    fillIdentity(precision, scatteredCount);
+  for (let round = 0; round < (robust ? reweightings : 1); round++) {
+    fillIdentity(precision, size);
     pull.fill(0);
-    for (const block of blocks) addBlock(block, scatter, round > 0, weightOf, precision, pull, scatteredCount);
-    halfLogDeterminant = solveCholesky(precision, pull, scatter, scatteredCount);
+    for (const block of blocks) addBlock(block, estimate, round > 0, weightOf, precision, pull, size);
+    halfLogDeterminant = solveCholesky(precision, pull, estimate, size);
     weightOf = (residual, sigma) => robustWeight(residual / sigma);
   }
   let loss = 0;
-  for (let i = 0; i < scatteredCount; i++) loss += 0.5 * (scatter[i] ?? 0) ** 2;
+  let logSpread = 0;
+  for (let i = 0; i < size; i++) loss += 0.5 * (estimate[i] ?? 0) ** 2;
   for (const block of blocks) {
     for (let row = 0; row < block.observations.length; row++) {
-      const noise = block.observations[row]?.sigma ?? 1;
       const sigma = sigmaOf(block, row);
-      loss += robustLoss(residualAt(block, row, scatter) / sigma) + Math.log(sigma / noise);
+      const z = residualAt(block, row, estimate) / sigma;
+      loss += robust ? robustLoss(z) : 0.5 * z * z;
+      logSpread += Math.log(sigma / (block.observations[row]?.sigma ?? 1));
     }
   }
-  return { logLikelihood: -loss - halfLogDeterminant, scatter };
+  const scatter = new Float64Array(scatteredCount);
+  used.forEach((index, at) => {
+    scatter[index] = estimate[at] ?? 0;
+  });
+  return { logLikelihood: -loss - logSpread - halfLogDeterminant, loss, scatter };
+}
+
+type WeightOf = (residual: number, sigma: number, spread: number) => number;
+
+/** Renumbers the scattered quantities so that only those count that move a reading of these blocks. */
+function compacted(all: readonly PredictedBlock[], count: number): { blocks: PredictedBlock[]; used: number[] } {
+  const place = new Int32Array(count).fill(-1);
+  const used: number[] = [];
+  const blocks = all.map((block) => ({
+    ...block,
+    scattered: block.scattered.map((index) => {
+      const known = place[index] ?? -1;
+      if (known >= 0) return known;
+      place[index] = used.length;
+      return used.push(index) - 1;
+    }),
+  }));
+  return { blocks, used };
 }
 
 /** Standard deviation of a reading about an explanation whose scatter is known. */
@@ -72,7 +105,7 @@ function addBlock(
   block: PredictedBlock,
   scatter: Float64Array,
   fitted: boolean,
-  weightOf: (residual: number, sigma: number, spread: number) => number,
+  weightOf: WeightOf,
   precision: Float64Array,
   pull: Float64Array,
   size: number,

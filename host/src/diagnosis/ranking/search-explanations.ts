@@ -8,8 +8,11 @@ export interface FaultModel<F> {
   readonly faults: readonly F[];
   readonly logPrior: (faults: readonly F[]) => number;
   readonly logLikelihood: (faults: readonly F[]) => number;
-  /** An upper bound of the pair's likelihood from what is known of its single faults; absent: no bound is known. */
-  readonly pairBound?: (first: F, second: F) => number;
+  /**
+   * An upper bound of the pair's likelihood from what is known of its single faults; any value below `floor` will do where
+   * the bound is below it. Absent: no bound is known.
+   */
+  readonly pairBound?: (first: F, second: F, floor: number) => number;
   /** False for pairs that make no sense together. */
   readonly canPair?: (first: F, second: F) => boolean;
 }
@@ -82,8 +85,10 @@ function searchPairs<F>(
     for (const second of singles.slice(index + 1)) {
       if (model.canPair?.(first.fault, second.fault) === false) continue;
       const logPrior = model.logPrior([first.fault, second.fault]);
-      const likelihoodBound = model.pairBound?.(first.fault, second.fault) ?? Number.POSITIVE_INFINITY;
-      if (likelihoodBound < Math.max(none, first.logLikelihood, second.logLikelihood) + leastGain) continue;
+      const part = Math.max(none, first.logLikelihood, second.logLikelihood);
+      const floor = Math.max(part + leastGain, bestLogWeight() - limits.cutoff - logPrior);
+      const likelihoodBound = model.pairBound?.(first.fault, second.fault, floor) ?? Number.POSITIVE_INFINITY;
+      if (likelihoodBound < floor) continue;
       open.push({ first, second, logPrior, bound: logPrior + likelihoodBound });
     }
   });

@@ -1,10 +1,11 @@
 import type { Branch } from "../../circuit/branch.js";
+import { filamentConstants } from "../../circuit/filament.js";
 import type { Part } from "../../circuit/network.js";
 import { kindOf } from "../../circuit/part-kinds.js";
-import type { FaultedVehicle, OperatingPoint } from "./faulted-vehicle.js";
+import type { OperatingPoint } from "./operating-point.js";
 
 /** A part that a fault removes, changes or adds. */
-interface ChangedPart {
+export interface ChangedPart {
   readonly id: string;
   readonly before: Part | undefined;
   readonly after: Part | undefined;
@@ -14,14 +15,14 @@ interface ChangedPart {
 const nothingAmps = 3e-7;
 
 /** What a fault changes in the network, compared with another network of the same plan. */
-export function changedParts(from: FaultedVehicle, to: FaultedVehicle): ChangedPart[] {
+export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<string, Part>): ChangedPart[] {
   const changed: ChangedPart[] = [];
-  for (const [id, after] of to.parts) {
-    const before = from.parts.get(id);
+  for (const [id, after] of to) {
+    const before = from.get(id);
     if (before === undefined || !alike(before, after)) changed.push({ id, before, after });
   }
-  for (const [id, before] of from.parts) {
-    if (!to.parts.has(id)) changed.push({ id, before, after: undefined });
+  for (const [id, before] of from) {
+    if (!to.has(id)) changed.push({ id, before, after: undefined });
   }
   return changed;
 }
@@ -43,18 +44,16 @@ export function overlap(first: readonly ChangedPart[], second: readonly ChangedP
   return first.some(({ id }) => second.some((other) => other.id === id));
 }
 
-export type { ChangedPart };
-
 const branches = new WeakMap<Part, Branch>();
 
 /** Current of a part at an operating point; undefined when a node of it is not there. */
 function currentAt(part: Part, point: OperatingPoint, cold: boolean): number | undefined {
+  if (part.kind === "resistor" && part.ohms === 0) return point.tieAmpsOf(part.id);
   const [first, second] = kindOf(part).nodes(part);
   const a = voltsAt(first, point);
   const b = voltsAt(second, point);
   if (a === undefined || b === undefined) return undefined;
-  // Held cold, a filament draws more than its law says: only without voltage is it known to draw nothing.
-  if (part.kind === "filament" && cold && Math.abs(a - b) > 1e-9) return undefined;
+  if (part.kind === "filament" && cold) return (a - b) / filamentConstants(part.model, part.celsius).coldOhms;
   const known = branches.get(part);
   const branch = known ?? kindOf(part).branch(part);
   if (known === undefined) branches.set(part, branch);
@@ -62,8 +61,8 @@ function currentAt(part: Part, point: OperatingPoint, cold: boolean): number | u
   return branch.amps;
 }
 
-/** Volts of a node; the middle of a wire that this network has in one piece lies halfway between its ends. */
-function voltsAt(node: string, point: OperatingPoint): number | undefined {
+/** Volts of a node at an operating point of another network of the same plan; the middle of a wire that this network has in one piece lies halfway between its ends. */
+export function voltsAt(node: string, point: OperatingPoint): number | undefined {
   const volts = point.voltsOf(node);
   if (volts !== undefined || !node.startsWith("middle:")) return volts;
   const pin = node.slice("middle:".length);
@@ -72,6 +71,17 @@ function voltsAt(node: string, point: OperatingPoint): number | undefined {
   return near === undefined || far === undefined ? undefined : (near + far) / 2;
 }
 
+/** Same part with the same values; the diode models of one plan are one object each. */
 function alike(first: Part, second: Part): boolean {
-  return first === second || JSON.stringify(first) === JSON.stringify(second);
+  if (first === second) return true;
+  const [a, b] = kindOf(first).nodes(first);
+  const [c, d] = kindOf(second).nodes(second);
+  if (first.kind !== second.kind || a !== c || b !== d) return false;
+  if (first.kind === "resistor" && second.kind === "resistor") return first.ohms === second.ohms;
+  if (first.kind === "diode" && second.kind === "diode")
+    return first.model.saturationAmps === second.model.saturationAmps;
+  if (first.kind === "filament" && second.kind === "filament") {
+    return first.model.designAmps === second.model.designAmps && first.model.designVolts === second.model.designVolts;
+  }
+  return JSON.stringify(first) === JSON.stringify(second);
 }

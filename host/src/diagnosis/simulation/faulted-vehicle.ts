@@ -9,6 +9,8 @@ import type { Plan } from "../../plan/plan-schema.js";
 import type { Readings } from "../../readings/readings.js";
 import { vehicleSupply } from "../hypotheses/part-scatter.js";
 import type { Feeding } from "../likelihood/reading-blocks.js";
+import { voltsAt } from "./fault-action.js";
+import type { OperatingPoint } from "./operating-point.js";
 
 /** What every simulated walk of one diagnosis has in common. */
 export interface WalkConditions {
@@ -18,12 +20,8 @@ export interface WalkConditions {
   readonly library: PartsLibrary;
 }
 
-/** The voltages of one operating point, kept after the network has moved on. */
-export interface OperatingPoint {
-  readonly converged: boolean;
-  /** Volts by node; undefined for a node that this network does not have. */
-  voltsOf(node: string): number | undefined;
-}
+/** Currents this small leave every reading where it is, amps. */
+const residualAmps = 1e-9;
 
 /** A vehicle or cable with faults in it, on the tester: fed one way after another. */
 export class FaultedVehicle {
@@ -33,17 +31,22 @@ export class FaultedVehicle {
   readonly parts: ReadonlyMap<string, Part>;
   private readonly nodeIndex: ReadonlyMap<string, number>;
   private readonly coldFilaments: readonly { id: string; ohms: number }[];
+  private readonly ties: ReadonlyMap<string, number>;
   private held = false;
 
   constructor(
     readonly conditions: WalkConditions,
     readonly faults: readonly Fault[],
+    replaced: ReadonlyMap<string, Part> = new Map(),
   ) {
     const { plan, source, ambientC, library } = conditions;
-    this.built = planNetwork(plan, { faults, ambientC, library });
+    const planned = planNetwork(plan, { faults, ambientC, library });
+    this.built = { ...planned, parts: planned.parts.map((part) => replaced.get(part.id) ?? part) };
     this.bench = attachBench(this.built, source);
     this.parts = new Map(this.built.parts.map((part) => [part.id, part]));
     this.nodeIndex = new Map(this.prepared.nodes.map((node, index) => [node, index]));
+    const ties = this.built.parts.filter((part) => part.kind === "resistor" && part.ohms === 0);
+    this.ties = new Map(ties.map((part) => [part.id, this.prepared.indexOfPart(part.id)]));
     this.coldFilaments = this.built.parts.flatMap((part) =>
       part.kind === "filament" ? [{ id: part.id, ohms: filamentConstants(part.model, part.celsius).coldOhms }] : [],
     );
@@ -58,8 +61,8 @@ export class FaultedVehicle {
     this.prepared.setOhms(partId, ohms);
   }
 
-  /** Feeds the network one way and finds its operating point. */
-  feed(feeding: Feeding): OperatingPoint {
+  /** Feeds the network one way and finds its operating point; faster from the point of a vehicle much like this one. */
+  feed(feeding: Feeding, from?: OperatingPoint): OperatingPoint {
     this.bench.vehicle([], 0);
     this.holdFilaments(feeding.kind === "inrush");
     switch (feeding.kind) {
@@ -78,15 +81,19 @@ export class FaultedVehicle {
         this.bench.vehicle(feeding.functions, (this.built.plan.nominalVolts * vehicleSupply.volts) / 12);
         break;
     }
-    const result = this.bench.run({ residualAmps: 1e-9 });
+    if (from !== undefined) this.prepared.startFrom((node) => voltsAt(node, from));
+    let result = this.bench.run({ residualAmps, warm: from !== undefined });
+    if (result.kind !== "solved" && from !== undefined) result = this.bench.run({ residualAmps });
     const volts = Float64Array.from(this.prepared.nodeVolts);
     const { nodeIndex } = this;
+    const tieAmps = new Map([...this.ties].map(([id, index]) => [id, this.prepared.ampsOfPart(index)]));
     return {
       converged: result.kind === "solved",
       voltsOf: (node) => {
         const index = nodeIndex.get(node);
         return index === undefined ? undefined : volts[index];
       },
+      tieAmpsOf: (partId) => tieAmps.get(partId),
     };
   }
 

@@ -1,11 +1,13 @@
-import type { Part } from "../../circuit/network.js";
+import type { DiodePart, Part } from "../../circuit/network.js";
 import { vehicleOhms } from "../../plan/attach-bench.js";
 import { partScatter } from "../hypotheses/part-scatter.js";
 import type { PredictedBlock } from "../likelihood/marginal-fit.js";
 import type { Observation } from "../likelihood/observation.js";
 import type { ReadingBlock } from "../likelihood/reading-blocks.js";
-import type { FaultedVehicle, OperatingPoint } from "./faulted-vehicle.js";
-import type { ScatterEffect, ScatterModel } from "./scatter-model.js";
+import type { FaultedVehicle } from "./faulted-vehicle.js";
+import { litChance } from "./lamp-lit.js";
+import type { OperatingPoint } from "./operating-point.js";
+import { leakAmpsOf, type ScatterEffect, type ScatterModel } from "./scatter-model.js";
 
 /** An explanation's prediction for one block of readings. */
 export interface BlockPrediction extends PredictedBlock {
@@ -13,21 +15,28 @@ export interface BlockPrediction extends PredictedBlock {
   readonly point: OperatingPoint;
   /** Current into the fed pin, amps; 0 where none is fed. */
   readonly fedAmps: number;
+  /** Log chance of what a person saw lit; 0 where nobody looked. */
+  readonly logSeenChance: number;
 }
 
 /** Inrush is caught a little down its fall: this share of what cold filaments would draw (from the made cases: 0.9). */
 const inrushShare = 0.92;
 
 /** Predicts one block: operating point, every reading, and how each moves with what scatters. */
-export function predictBlock(vehicle: FaultedVehicle, block: ReadingBlock, scatter: ScatterModel): BlockPrediction {
+export function predictBlock(
+  vehicle: FaultedVehicle,
+  block: ReadingBlock,
+  scatter: ScatterModel,
+  from?: OperatingPoint,
+): BlockPrediction {
   const { feeding, observations } = block;
-  const point = vehicle.feed(feeding);
+  const point = vehicle.feed(feeding, from);
   const fedAmps = vehicle.bench.sourceAmps();
   const values = new Float64Array(observations.length);
   const extraVariance = new Float64Array(observations.length);
   const full = new Float64Array(observations.length * scatter.count);
   const signal = observations.length > 0 ? vehicle.prepared.linearize() : undefined;
-  const rows = signal === undefined ? [] : scatteredParts(vehicle, scatter, (index) => signal.siemensOf(index));
+  const rows = signal === undefined ? [] : scatteredParts(vehicle, scatter, point, (index) => signal.siemensOf(index));
   observations.forEach((observation, row) => {
     if (signal === undefined) return;
     const node = nodeOf(vehicle, observation);
@@ -41,14 +50,14 @@ export function predictBlock(vehicle: FaultedVehicle, block: ReadingBlock, scatt
       slopes[index] = (slopes[index] ?? 0) + change;
     };
     let variance = 0;
-    for (const { part, index, amps, siemens, effects, own } of rows) {
-      const perAmp = share * scale * signal.voltsPerAmpOf(index, influence);
+    for (const row of rows) {
+      const perAmp = share * scale * signal.voltsPerAmpOf(row.index, influence);
       if (perAmp === 0) continue;
-      for (const effect of effects) {
-        const change = currentChange(part, effect, amps, siemens);
+      for (const effect of row.effects) {
+        const change = currentChange(row, effect);
         if (change !== 0) add(effect.index, perAmp * change);
       }
-      if (own > 0) variance += (perAmp * amps * own) ** 2;
+      variance += perAmp ** 2 * row.ownVariance;
     }
     addSources(vehicle, block, scatter, (partId, volts, ohms, index) => {
       const part = vehicle.prepared.indexOfPart(partId);
@@ -67,11 +76,23 @@ export function predictBlock(vehicle: FaultedVehicle, block: ReadingBlock, scatt
     block,
     point,
     fedAmps,
+    logSeenChance: logSeenChance(vehicle, block, point),
     observations,
     values,
     extraVariance,
     ...compacted(full, observations.length, scatter.count),
   };
+}
+
+/** Log chance of what a person saw lit while the pin of this block was driven. */
+function logSeenChance(vehicle: FaultedVehicle, { seen }: ReadingBlock, point: OperatingPoint): number {
+  if (seen === undefined) return 0;
+  let log = 0;
+  for (const lamp of vehicle.built.lamps) {
+    const lit = litChance(vehicle, lamp, point);
+    log += Math.log(seen.includes(lamp.id) ? lit : 1 - lit);
+  }
+  return log;
 }
 
 interface ScatteredPart {
@@ -80,13 +101,17 @@ interface ScatteredPart {
   readonly amps: number;
   readonly siemens: number;
   readonly effects: readonly ScatterEffect[];
-  readonly own: number;
+  /** Variance of the current that is the part's own and not followed from reading to reading, amps². */
+  readonly ownVariance: number;
+  /** How far a diode blocks, 0 to 1: it leaks in full from a tenth of a volt of reverse voltage on. */
+  readonly blocking: number;
 }
 
 /** The parts that carry a current and scatter, at the present operating point. */
 function scatteredParts(
   vehicle: FaultedVehicle,
   scatter: ScatterModel,
+  point: OperatingPoint,
   siemensOf: (index: number) => number,
 ): ScatteredPart[] {
   const rows: ScatteredPart[] = [];
@@ -96,12 +121,22 @@ function scatteredParts(
     if (effects.length === 0 && own === 0) continue;
     const index = vehicle.prepared.indexOfPart(part.id);
     const amps = vehicle.prepared.ampsOfPart(index);
-    if (Math.abs(amps) > 1e-8) rows.push({ part, index, amps, siemens: siemensOf(index), effects, own });
+    const blocking = part.kind === "diode" ? blockingOf(part, point) : 0;
+    if (Math.abs(amps) < 1e-8 && part.kind !== "source" && blocking === 0) continue;
+    const ownVariance = (amps * own) ** 2 + (leakAmpsOf(part) * blocking) ** 2;
+    rows.push({ part, index, amps, siemens: siemensOf(index), effects, ownVariance, blocking });
   }
   return rows;
 }
 
-function currentChange(part: Part, effect: ScatterEffect, amps: number, siemens: number): number {
+function blockingOf({ anode, cathode }: DiodePart, point: OperatingPoint): number {
+  const reverse = (point.voltsOf(cathode) ?? 0) - (point.voltsOf(anode) ?? 0);
+  return Math.min(1, Math.max(0, reverse / 0.1));
+}
+
+function currentChange({ part, amps, siemens, blocking }: ScatteredPart, effect: ScatterEffect): number {
+  if (effect.leakAmps !== undefined) return -effect.leakAmps * blocking;
+  if (effect.amps !== undefined) return effect.amps;
   if (effect.relative !== undefined) return amps * effect.relative;
   if (part.kind !== "diode" || amps < 1e-9) return 0;
   if (effect.shiftVolts !== undefined) return siemens * effect.shiftVolts;

@@ -9,8 +9,12 @@ export interface ScatterEffect {
   readonly index: number;
   /** Relative change of the current at the same voltage. */
   readonly relative?: number;
+  /** Change of the current at the same voltage, amps. */
+  readonly amps?: number;
   /** Shift of the part's voltage at the same current, volts: of a diode at any current. */
   readonly shiftVolts?: number;
+  /** Reverse leakage of a diode, amps. */
+  readonly leakAmps?: number;
   /** Shift of a diode's voltage for each decade of current above one milliamp, volts. */
   readonly shiftVoltsPerDecade?: number;
 }
@@ -19,6 +23,8 @@ export interface ScatterEffect {
 export interface ScatterModel {
   readonly count: number;
   readonly names: readonly string[];
+  /** True for what all parts of a type or all readings share; false for what one part has to itself. */
+  readonly isLot: (index: number) => boolean;
   readonly effectsOf: (part: Part) => readonly ScatterEffect[];
   /** Deviation of the logarithm of a joint's or wire's resistance that is its own; treated as noise of the reading. */
   readonly ownOhms: (part: Part) => number;
@@ -49,6 +55,9 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
   const inrush = indexFor("inrush");
   const vehicle = indexFor("vehicle supply");
   const wireLot = indexFor("wire");
+  const joint = indexFor("joint ohms");
+  const foreign = indexFor("foreign supply");
+  const foreignVolts = (vehicleSupply.foreignDeviation * healthy.plan.nominalVolts) / 12;
   const types = new Map(healthy.lamps.flatMap((lamp) => lamp.partIds.map((id) => [id, lamp.load.type] as const)));
   const kelvinVolts = thermalVolts(ambientC);
   const effectsById = new Map<string, readonly ScatterEffect[]>();
@@ -60,13 +69,21 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
     return made;
   };
   for (const part of healthy.parts) effectsOf(part);
+  const healthyOhms = new Map(
+    healthy.parts.flatMap((part) => (part.kind === "resistor" ? [[part.id, part.ohms] as const] : [])),
+  );
   const { amps, volts } = readings.tester.uncertainty;
   const steady = benchScatter.steadyShare / benchScatter.coverage;
   return {
     count: names.length,
     names,
-    effectsOf: (part) => effectsById.get(part.id) ?? [],
-    ownOhms: ownOhmsOf,
+    isLot: (index) => names[index]?.includes(":") === false,
+    effectsOf: (part) => {
+      const effects = effectsById.get(part.id) ?? effectsOfFaultPart(part, joint, foreign, foreignVolts);
+      const share = effects.length > 0 && part.id.startsWith("wire:") ? soundShare(part, healthyOhms) : 1;
+      return share === 1 ? effects : effects.map((effect) => ({ ...effect, relative: (effect.relative ?? 0) * share }));
+    },
+    ownOhms: (part) => ownOhmsOf(part) * soundShare(part, healthyOhms),
     supply,
     supplyVolts: (volts.offset + volts.relative * readings.source.volts) / benchScatter.coverage,
     lowSupply,
@@ -109,6 +126,7 @@ function effectsOfPart(
         { index: indexFor(lot), shiftVolts: scale * lotDeviation },
         { index: indexFor(`${lot} slope`), shiftVoltsPerDecade: partScatter.diodeSlopeVoltsPerDecade },
         { index: indexFor(part.id), shiftVolts: scale * partScatter.diodeOwn },
+        { index: indexFor(`${lot} leakage`), leakAmps: leakAmpsOf(part) },
       ];
     }
     case "resistor":
@@ -120,6 +138,33 @@ function effectsOfPart(
     case "current-source":
       return [];
   }
+}
+
+/** Parts that only a fault brings: joints of unknown resistance, a supply of unknown voltage. */
+function effectsOfFaultPart(
+  part: Part,
+  joint: number,
+  foreign: number,
+  foreignVolts: number,
+): readonly ScatterEffect[] {
+  if (part.kind === "resistor" && /^(short|bridge):/.test(part.id))
+    return [{ index: joint, relative: -partScatter.jointOhms }];
+  if (part.kind === "source" && part.id.startsWith("foreign:"))
+    return [{ index: foreign, amps: -foreignVolts / part.ohms }];
+  return [];
+}
+
+/** Deviation of a diode's reverse leakage, amps; its own is taken as large as its lot's. */
+export function leakAmpsOf(part: Part): number {
+  if (part.kind !== "diode") return 0;
+  return (part.model.gapVolts ?? 1.11) < 1 ? partScatter.diodeLeakAmps.schottky : partScatter.diodeLeakAmps.silicon;
+}
+
+/** Only the sound share of a resistance scatters as sound parts do; what a fault adds is estimated. */
+function soundShare(part: Part, healthyOhms: ReadonlyMap<string, number>): number {
+  if (part.kind !== "resistor") return 1;
+  const sound = healthyOhms.get(part.id) ?? 0;
+  return part.ohms > sound && part.ohms > 0 ? sound / part.ohms : 1;
 }
 
 function ownOhmsOf(part: Part): number {

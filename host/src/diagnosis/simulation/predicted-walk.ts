@@ -1,0 +1,56 @@
+import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
+import type { ChangedPart } from "./fault-action.js";
+import type { BlockPrediction } from "./predict-block.js";
+
+/** Predictions that are solved when first asked for, and shared by faults that do exactly the same. */
+export class LazyPredictions {
+  private readonly known: (BlockPrediction | undefined)[];
+
+  constructor(
+    /** Whether each block differs from a healthy walk's. */
+    readonly moved: readonly boolean[],
+    private readonly solve: (block: number) => BlockPrediction,
+  ) {
+    this.known = moved.map(() => undefined);
+  }
+
+  /** A block's prediction if it was asked for before. */
+  knownAt(block: number): BlockPrediction | undefined {
+    return this.known[block];
+  }
+
+  at(block: number): BlockPrediction {
+    const known = this.known[block];
+    if (known !== undefined) return known;
+    const made = this.solve(block);
+    this.known[block] = made;
+    return made;
+  }
+}
+
+/** What one set of faults predicts, block by block; blocks that the faults do not reach are the healthy ones. */
+export class PredictedWalk {
+  constructor(
+    readonly faults: readonly ConcreteFault[],
+    readonly changes: readonly ChangedPart[],
+    readonly lazy: LazyPredictions,
+  ) {}
+
+  at(block: number): BlockPrediction {
+    return this.lazy.at(block);
+  }
+
+  movedAt(block: number): boolean {
+    return this.lazy.moved[block] ?? false;
+  }
+
+  /** Every block; solves what was not asked for yet. */
+  get predictions(): readonly BlockPrediction[] {
+    return this.lazy.moved.map((_, block) => this.lazy.at(block));
+  }
+
+  /** The blocks that differ from a healthy walk's. */
+  get movedPredictions(): readonly BlockPrediction[] {
+    return this.lazy.moved.flatMap((moved, block) => (moved ? [this.lazy.at(block)] : []));
+  }
+}

@@ -1,0 +1,114 @@
+import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
+import type { ReadingBlock } from "../likelihood/reading-blocks.js";
+import { type ChangedPart, changedParts, overlap, wouldMove } from "./fault-action.js";
+import { FaultedVehicle, type WalkConditions } from "./faulted-vehicle.js";
+import { type BlockPrediction, predictBlock } from "./predict-block.js";
+import { LazyPredictions, PredictedWalk } from "./predicted-walk.js";
+import type { ScatterModel } from "./scatter-model.js";
+
+/** Predicts readings for sets of faults, solving only what the faults can move and only when it is asked for. */
+export class PredictionBook {
+  readonly healthy: PredictedWalk;
+  private readonly healthyBlocks: readonly BlockPrediction[];
+  /** Healthy current through each part in each block, amps. */
+  private readonly healthyAmps: ReadonlyMap<string, Float64Array>;
+
+  constructor(
+    readonly conditions: WalkConditions,
+    readonly blocks: readonly ReadingBlock[],
+    readonly scatter: ScatterModel,
+    readonly healthyVehicle: FaultedVehicle,
+  ) {
+    const { prepared, parts } = healthyVehicle;
+    const amps = new Map([...parts.keys()].map((id) => [id, new Float64Array(blocks.length)]));
+    const solved = blocks.map((block, at) => {
+      const prediction = predictBlock(healthyVehicle, block, scatter);
+      for (const [id, row] of amps) row[at] = prepared.ampsThrough(id);
+      return prediction;
+    });
+    this.healthyAmps = amps;
+    this.healthyBlocks = solved;
+    const still = blocks.map(() => false);
+    this.healthy = new PredictedWalk([], [], new LazyPredictions(still, (block) => this.healthyAt(block)));
+  }
+
+  healthyAt(block: number): BlockPrediction {
+    const found = this.healthyBlocks[block];
+    if (found === undefined) throw new RangeError(`no block ${block}`);
+    return found;
+  }
+
+  /** A vehicle with faults in it, their sizes as estimated. */
+  vehicleWith(faults: readonly ConcreteFault[]): FaultedVehicle {
+    const replaced = new Map(
+      faults.flatMap(({ replacement }) => (replacement ? [[replacement.id, replacement] as const] : [])),
+    );
+    return new FaultedVehicle(
+      this.conditions,
+      faults.map(({ fault }) => fault),
+      replaced,
+    );
+  }
+
+  /** What a fault changes in the network. */
+  changesOf(vehicle: FaultedVehicle): ChangedPart[] {
+    return changedParts(this.healthyVehicle.parts, vehicle.parts);
+  }
+
+  /** Predictions of one fault. `adjust` sets the vehicle's sizes before each solve, where it is shared between sizes. */
+  single(
+    fault: ConcreteFault,
+    vehicle = this.vehicleWith([fault]),
+    changes: readonly ChangedPart[] = this.changesOf(vehicle),
+    adjust: () => void = () => undefined,
+    like?: PredictedWalk,
+  ): PredictedWalk {
+    const moved = this.healthyBlocks.map(({ point, block }) => wouldMove(changes, point, isCold(block)));
+    const lazy = new LazyPredictions(moved, (block) => {
+      const healthy = this.healthyAt(block);
+      if (moved[block] !== true) return healthy;
+      adjust();
+      const from = like?.lazy.knownAt(block) ?? healthy;
+      return predictBlock(vehicle, healthy.block, this.scatter, from.point);
+    });
+    return new PredictedWalk([fault], changes, lazy);
+  }
+
+  /** Predictions of two faults together: each block as one of them alone has it where the other does not reach. */
+  pair(first: PredictedWalk, second: PredictedWalk): PredictedWalk {
+    const faults = [...first.faults, ...second.faults];
+    const entangled = overlap(first.changes, second.changes);
+    let joint: FaultedVehicle | undefined;
+    const moved = this.healthyBlocks.map((_, block) => first.movedAt(block) || second.movedAt(block));
+    const lazy = new LazyPredictions(moved, (block) => {
+      const healthy = this.healthyAt(block);
+      if (moved[block] !== true) return healthy;
+      const cold = isCold(healthy.block);
+      const one = first.at(block);
+      if (!entangled && !wouldMove(second.changes, one.point, cold)) return one;
+      const other = second.at(block);
+      if (!entangled && !wouldMove(first.changes, other.point, cold)) return other;
+      joint ??= this.vehicleWith(faults);
+      return predictBlock(joint, healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
+    });
+    return new PredictedWalk(faults, [...first.changes, ...second.changes], lazy);
+  }
+
+  /** The same walk with its two faults named in the other order. */
+  turned(walk: PredictedWalk): PredictedWalk {
+    return new PredictedWalk([...walk.faults].reverse(), walk.changes, walk.lazy);
+  }
+
+  /**
+   * A key that parts share when they carry one and the same current however the network is fed: they lie in series, and a
+   * resistance in one moves the readings exactly as in the other. Undefined for a part that the plan does not have.
+   */
+  seriesKey(partId: string): string | undefined {
+    const amps = this.healthyAmps.get(partId);
+    return amps && Array.from(amps, (one) => (Math.abs(one) < 1e-9 ? "0" : Math.abs(one).toPrecision(7))).join(" ");
+  }
+}
+
+function isCold({ feeding }: ReadingBlock): boolean {
+  return feeding.kind === "inrush";
+}
