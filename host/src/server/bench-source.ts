@@ -2,7 +2,7 @@ import { baud } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { type FoundBench, findBenches } from "../bench/discovery.js";
 import type { BenchPort } from "../bench/port.js";
 import { openSerialPort } from "../bench/serial-port.js";
-import { openVirtualBench } from "../bench/virtual/virtual-bench.js";
+import { openVirtualBench, type VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Fault } from "../plan/fault.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { BenchView } from "./contract.js";
@@ -14,7 +14,10 @@ export interface BenchSource {
   /** Asks every serial port; slow, as a board may reset when its port is opened. */
   search(): Promise<readonly BenchView[]>;
   /** Opens a bench; a virtual one gets this vehicle on its connector, a real one has its own. */
-  open(bench: BenchView, vehicle: { readonly plan: Plan; readonly faults: readonly Fault[] }): Promise<BenchPort>;
+  open(
+    bench: BenchView,
+    vehicle: { readonly plan: Plan; readonly faults: readonly Fault[] },
+  ): Promise<BenchPort | VirtualBench>;
 }
 
 const virtualBench: BenchView = {

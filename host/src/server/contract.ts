@@ -1,6 +1,7 @@
 import { z } from "zod";
 import type { Findings } from "../diagnosis/findings.js";
 import type { Severity } from "../plan/check/remark.js";
+import type { BackFeedStep } from "../procedures/back-feed-watch-events.js";
 import type { WalkPhase } from "../procedures/walk-events.js";
 
 /**
@@ -26,7 +27,22 @@ export const commandSchemas = {
   "faults:set": z.strictObject({ faults: z.array(faultChoice).max(16) }),
   "check:tick": z.strictObject({ checkId: id, ticked: z.boolean() }),
   "walk:start": z.strictObject({}),
+  /** Stops whatever goes on: walk, back-feed watch or walk-round. */
   "walk:stop": z.strictObject({}),
+  "back-feed:start": z.strictObject({}),
+  "back-feed:answer": z.strictObject({ answer: z.enum(["confirm", "skip", "finish"]) }),
+  /** Switches the simulated vehicle's own functions: these on, all others off. */
+  "back-feed:switch": z.strictObject({ askId: id.nullable() }),
+  "round:start": z.strictObject({}),
+  /** Null for “not sure”. */
+  "round:answer": z.strictObject({
+    step: z.number().int().min(1).max(64),
+    lit: z.array(z.string().min(1).max(64)).max(64).nullable(),
+  }),
+  /** The page of whoever looks is alive and in sight. */
+  "round:keep": z.strictObject({}),
+  /** Lights the circuit again, and takes the walk-round over to this browser. */
+  "round:light": z.strictObject({}),
 } as const;
 
 export type CommandName = keyof typeof commandSchemas;
@@ -228,6 +244,65 @@ export interface WalkView {
   readonly hasReadings: boolean;
 }
 
+/** How a job that follows a walk has ended. The findings that it led to stand with the walk. */
+export type JobEnd =
+  | { readonly kind: "judged"; readonly overall: Findings["overall"] }
+  | { readonly kind: "stopped"; readonly message: string }
+  | { readonly kind: "could-not-test"; readonly message: string };
+
+interface JobView {
+  readonly state: "idle" | "running" | "stopping" | "ended";
+  /** Why it cannot begin now. */
+  readonly hindrance: string | null;
+  readonly end: JobEnd | null;
+}
+
+export interface BackFeedAskView {
+  readonly id: string;
+  /** What to switch on: `the tail lamps`. */
+  readonly text: string;
+  readonly state: "to-come" | "now" | "quiet" | "fed" | "skipped";
+  /** What showed up, where something did. */
+  readonly detail: string | null;
+}
+
+export interface BackFeedView extends JobView {
+  readonly step: "connecting" | BackFeedStep | null;
+  readonly asks: readonly BackFeedAskView[];
+  /** The last look: every pin but the ground. */
+  readonly pins: readonly {
+    readonly pin: string;
+    readonly functionText: string;
+    readonly volts: number | null;
+    readonly over: boolean;
+  }[];
+  /** Volts above a sound vehicle's leakage that count as back-feed. */
+  readonly marginVolts: number;
+  /** Only on the virtual bench: the ask whose functions are on in the simulated vehicle; null for none. */
+  readonly simulated: { readonly onId: string | null } | null;
+}
+
+/** A lamp housing as one looks at the vehicle from behind. */
+export interface RearLampView {
+  readonly name: string;
+  readonly side: "left" | "centre" | "right";
+  /** `word` is what to call it where there are several in one housing. */
+  readonly filaments: readonly { readonly id: string; readonly word: string }[];
+}
+
+/** Never says which circuit is lit. */
+export interface RoundView extends JobView {
+  readonly step: number;
+  readonly steps: number;
+  readonly light: "connecting" | "changing" | "lit" | "dark" | null;
+  readonly darkBecause: "no-sign-of-life" | "left" | null;
+  /** The browser that answers, by the id of its socket. */
+  readonly controller: string | null;
+  readonly lamps: readonly RearLampView[];
+  /** Only on the virtual bench: how brightly each lamp of the simulated vehicle glows, 0 to 1. */
+  readonly simulated: Readonly<Record<string, number>> | null;
+}
+
 export interface WorkbenchState {
   readonly version: string;
   readonly benches: BenchesView;
@@ -237,6 +312,8 @@ export interface WorkbenchState {
   /** Why a walk cannot start now, in the order in which a person would see to it. */
   readonly hindrances: readonly string[];
   readonly walk: WalkView;
+  readonly backFeed: BackFeedView;
+  readonly round: RoundView;
 }
 
 /** Samples of a drive: pin → milliseconds since its start, amps and volts, as three columns. */

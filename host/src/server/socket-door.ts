@@ -16,7 +16,9 @@ type Handlers = {
   [Name in CommandName]: (payload: CommandPayload<Name>) => CommandAck | Promise<CommandAck>;
 };
 
-function handlersOf(workbench: Workbench): Handlers {
+/** What the commands of one browser do; `who` tells it from the others. */
+function handlersOf(workbench: Workbench, who: string): Handlers {
+  const { followUps } = workbench;
   return {
     "bench:refresh": () => workbench.refresh(),
     "bench:choose": (payload) => workbench.chooseBench(payload),
@@ -26,6 +28,13 @@ function handlersOf(workbench: Workbench): Handlers {
     "check:tick": (payload) => workbench.tick(payload),
     "walk:start": () => workbench.startWalk(),
     "walk:stop": () => workbench.stopWalk("asked"),
+    "back-feed:start": () => followUps.startBackFeed(),
+    "back-feed:answer": (payload) => followUps.answerBackFeed(payload),
+    "back-feed:switch": (payload) => followUps.switchVehicle(payload),
+    "round:start": () => followUps.startRound(who),
+    "round:answer": (payload) => followUps.answerRound(who, payload),
+    "round:keep": () => followUps.keepRound(who),
+    "round:light": () => followUps.lightRound(who),
   };
 }
 
@@ -35,7 +44,8 @@ function isCommand(event: unknown): event is CommandName {
 
 /** Lets one browser in: the whole state at once, then its commands, each read against its schema before anything else. */
 export function admit(socket: DashboardSocket, workbench: Workbench): void {
-  const handlers = handlersOf(workbench);
+  const handlers = handlersOf(workbench, socket.id);
+  socket.on("disconnect", () => workbench.followUps.left(socket.id));
   // One door for every event, known or not, so that nothing reaches a handler unread.
   socket.onAny((event: unknown, payload: unknown, ...rest: unknown[]) => {
     const last = rest.at(-1) ?? payload;

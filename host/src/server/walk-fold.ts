@@ -1,5 +1,5 @@
 import type { WalkEvent, WalkOutcome } from "../procedures/walk-events.js";
-import type { PinProgress, WalkEnd, WalkView } from "./contract.js";
+import type { JobEnd, PinProgress, WalkEnd, WalkView } from "./contract.js";
 
 /** Why a walk was cancelled: by a person, because nobody was left to stop it, or because the server ends. */
 export type StopReason = "asked" | "nobody-left" | "closing";
@@ -63,17 +63,26 @@ function withPin(view: WalkView, pin: string, more: PinProgress): WalkView {
 }
 
 const stopWords: Readonly<Record<StopReason, string>> = {
-  asked: "The walk was stopped by hand.",
-  "nobody-left": "The walk was ended because no browser was left that could have stopped it.",
-  closing: "The walk was ended because Pinwalk was closed.",
+  asked: "was stopped by hand.",
+  "nobody-left": "was ended because no browser was left that could have stopped it.",
+  closing: "was ended because Pinwalk was closed.",
 };
 
-function endOf(outcome: WalkOutcome, stopReason: StopReason | null): WalkEnd {
+/** How a job after a walk ended; `what` names it at the start of a sentence. */
+export function jobEnd(what: string, outcome: WalkOutcome, stopReason: StopReason | null): JobEnd {
+  const end = endOf(outcome, stopReason, what);
+  return end.kind === "judged" ? { kind: "judged", overall: end.findings.overall } : end;
+}
+
+function endOf(outcome: WalkOutcome, stopReason: StopReason | null, what = "The walk"): WalkEnd {
   switch (outcome.kind) {
     case "judged":
       return { kind: "judged", findings: outcome.findings };
     case "cancelled":
-      return { kind: "stopped", message: `${stopWords[stopReason ?? "asked"]} ${outputsWords(outcome.outputs)}` };
+      return {
+        kind: "stopped",
+        message: `${what} ${stopWords[stopReason ?? "asked"]} ${outputsWords(outcome.outputs)}`,
+      };
     case "could-not-test":
       return {
         kind: "could-not-test",

@@ -62,6 +62,14 @@ export class WalkRun {
     return this.#traces.whole();
   }
 
+  /** Takes in what a job after the walk has added. */
+  amend(readings: Readings, findings: Findings): void {
+    this.#readings = readings;
+    this.#findings = findings;
+    this.#view = { ...this.#view, end: { kind: "judged", findings } };
+    this.#options.onView();
+  }
+
   /** Everything off and no further pin. Harmless when it has ended. */
   stop(reason: StopReason): void {
     if (this.#view.state !== "running") return;

@@ -3,6 +3,7 @@ import { checkList } from "../procedures/check-list.js";
 import type { BenchSource } from "./bench-source.js";
 import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
 import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
+import { FollowUps } from "./follow-ups.js";
 import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
 import { planView } from "./plan-view.js";
 import { noWalk, type StopReason } from "./walk-fold.js";
@@ -39,6 +40,35 @@ export class Workbench {
   #ticked: ReadonlySet<string> = new Set();
   #walks = 0;
   #run: WalkRun | null = null;
+  /** What the last walk has walked: bench and faults. */
+  #walked = "";
+  readonly followUps: FollowUps;
+  /** Each section of the state, made when it is told. */
+  readonly #sections: { readonly [Name in keyof WorkbenchState]: () => WorkbenchState[Name] } = {
+    version: () => this.#version,
+    benches: () => ({
+      searching: this.#searching,
+      found: this.#found,
+      chosenId: this.#benchId,
+      problem: this.#searchProblem,
+    }),
+    plans: () => ({
+      list: this.#plans.list,
+      refused: this.#plans.refused,
+      chosen: this.#chosen?.view ?? null,
+      folder: this.#plans.folder,
+      problem: this.#plans.problem,
+    }),
+    faults: () => ({
+      groups: this.#chosen?.groups ?? [],
+      put: this.#chosen ? putView(this.#chosen.plan, this.#faults) : [],
+    }),
+    checks: () => ({ needed: this.#checksNeeded(), items: this.#checkItems() }),
+    hindrances: () => this.#hindrances(),
+    walk: () => this.#run?.view ?? noWalk,
+    backFeed: () => this.followUps.backFeedView(),
+    round: () => this.followUps.roundView(),
+  };
 
   constructor(version: string, benches: BenchSource, plans: PlanShelf, listener: WorkbenchListener) {
     this.#version = version;
@@ -47,6 +77,16 @@ export class Workbench {
     this.#listener = listener;
     this.#found = benches.always;
     this.#benchId = benches.always[0]?.id ?? null;
+    this.followUps = new FollowUps({
+      plan: () => this.#chosen?.plan,
+      bench: () => this.#bench(),
+      walk: () => this.#run && { run: this.#run, same: this.#walked === this.#whatIsWalked() },
+      hindrances: () => this.#hindrances(),
+      busy: () => this.#walking(),
+      openPort: (bench) => this.#openPort(bench),
+      onChanged: (section) => this.#tell(section),
+      onEnded: () => this.#afterWalk(),
+    });
   }
 
   get run(): WalkRun | null {
@@ -54,27 +94,9 @@ export class Workbench {
   }
 
   state(): WorkbenchState {
-    const plan = this.#chosen;
-    return {
-      version: this.#version,
-      benches: {
-        searching: this.#searching,
-        found: this.#found,
-        chosenId: this.#benchId,
-        problem: this.#searchProblem,
-      },
-      plans: {
-        list: this.#plans.list,
-        refused: this.#plans.refused,
-        chosen: plan?.view ?? null,
-        folder: this.#plans.folder,
-        problem: this.#plans.problem,
-      },
-      faults: { groups: plan?.groups ?? [], put: plan ? putView(plan.plan, this.#faults) : [] },
-      checks: { needed: this.#checksNeeded(), items: this.#checkItems() },
-      hindrances: this.#hindrances(),
-      walk: this.#run?.view ?? noWalk,
-    };
+    const names = Object.keys(this.#sections) as (keyof WorkbenchState)[];
+    // The table has a row for every section.
+    return this.#told(names) as WorkbenchState;
   }
 
   traces(): TraceBatch {
@@ -95,7 +117,7 @@ export class Workbench {
     }
     this.#searching = false;
     if (!this.#found.some((bench) => bench.id === this.#benchId)) this.#benchId = null;
-    this.#tell("benches", "checks", "hindrances");
+    this.#tell("benches", "checks", "hindrances", "backFeed", "round");
     return done;
   }
 
@@ -106,7 +128,7 @@ export class Workbench {
     if (bench.state !== "ready") return refuse("bench-unusable", `${bench.name} cannot be used: ${bench.detail}`);
     this.#benchId = benchId;
     this.#ticked = new Set();
-    this.#tell("benches", "checks", "hindrances");
+    this.#tell("benches", "checks", "hindrances", "backFeed", "round");
     return done;
   }
 
@@ -124,7 +146,8 @@ export class Workbench {
     this.#ticked = new Set();
     // What was measured belongs to the plan before.
     this.#run = null;
-    this.#tell("plans", "faults", "checks", "hindrances", "walk");
+    this.followUps.reset();
+    this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
     return done;
   }
 
@@ -143,7 +166,7 @@ export class Workbench {
     const chosen = chosenFaults(this.#chosen.plan, faults);
     if (!chosen.ok) return refuse("bad-fault", chosen.message);
     this.#faults = chosen.faults;
-    this.#tell("faults");
+    this.#tell("faults", "backFeed", "round");
     return done;
   }
 
@@ -153,7 +176,7 @@ export class Workbench {
       return refuse("no-such-check", "There is no such check.");
     const rest = [...this.#ticked].filter((id) => id !== checkId);
     this.#ticked = new Set(ticked ? [...rest, checkId] : rest);
-    this.#tell("checks", "hindrances");
+    this.#tell("checks", "hindrances", "round");
     return done;
   }
 
@@ -163,24 +186,27 @@ export class Workbench {
     const bench = this.#bench();
     const plan = this.#chosen?.plan;
     if (hindrance !== undefined || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
-    const vehicle = { plan, faults: this.#faults };
     this.#walks += 1;
+    this.#walked = this.#whatIsWalked();
+    this.followUps.reset();
     const run = new WalkRun({
       number: this.#walks,
       plan,
       benchName: bench.name,
-      openPort: () => this.#benches.open(bench, vehicle),
+      openPort: () => this.#openPort(bench),
       onView: () => this.#tell("walk"),
       onSamples: (batch) => this.#listener.onSamples(batch),
     });
     this.#run = run;
-    this.#tell("walk");
+    this.#tell("walk", "backFeed", "round");
     void run.done.then(() => this.#afterWalk());
     return done;
   }
 
+  /** Stops whatever goes on. */
   stopWalk(reason: StopReason): CommandAck {
     this.#run?.stop(reason);
+    this.followUps.stop(reason);
     return done;
   }
 
@@ -188,16 +214,27 @@ export class Workbench {
   async close(): Promise<void> {
     this.stopWalk("closing");
     await this.#run?.done;
+    await this.followUps.idle();
   }
 
   /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
   #afterWalk(): void {
     this.#ticked = new Set();
-    this.#tell("checks", "hindrances");
+    this.#tell("checks", "hindrances", "backFeed", "round");
   }
 
   #walking(): boolean {
-    return this.#run?.going === true;
+    return this.#run?.going === true || this.followUps.going;
+  }
+
+  #whatIsWalked(): string {
+    return JSON.stringify([this.#benchId, this.#faults]);
+  }
+
+  #openPort(bench: BenchView): ReturnType<BenchSource["open"]> {
+    const plan = this.#chosen?.plan;
+    if (!plan) throw new Error("nothing is opened without a plan");
+    return this.#benches.open(bench, { plan, faults: this.#faults });
   }
 
   #bench(): BenchView | undefined {
@@ -228,11 +265,12 @@ export class Workbench {
   }
 
   #tell(...names: (keyof WorkbenchState)[]): void {
-    const state = this.state();
-    const sections: Partial<Record<keyof WorkbenchState, unknown>> = {};
-    for (const name of names) sections[name] = state[name];
-    this.#listener.onChanged(sections as Partial<WorkbenchState>);
+    this.#listener.onChanged(this.#told(names));
+  }
+
+  #told(names: readonly (keyof WorkbenchState)[]): Partial<WorkbenchState> {
+    return Object.fromEntries(names.map((name) => [name, this.#sections[name]()]));
   }
 }
 
-const whileWalking = refuse("walking", "A walk is going on. Stop it first.");
+const whileWalking = refuse("walking", "Something goes on with the bench. Stop it first.");
