@@ -3,8 +3,10 @@ import type { SignalWindow } from "@pinwalk/host/procedures/listening/signal-win
 /** Volts at a moment, milliseconds. */
 export type Signal = (atMs: number) => number;
 
-/** Between two conversions of a converter that looks at one wire (from memory: 104 µs and the wait for the multiplexer). */
-const sampleMs = 0.1;
+/** Between two conversions of a watched wire (PROTOCOL.md, "Watching"). */
+const sampleMs = 0.21;
+/** The limit through which edges are counted. */
+const belowVolts = 3;
 
 /** What a watch would say of a signal: windows of 2 ms, sampled, without noise unless `noise` gives some. */
 export function playedWindows(
@@ -13,17 +15,21 @@ export function playedWindows(
   { startMs = 0, noise = () => 0 }: { readonly startMs?: number; readonly noise?: () => number } = {},
 ): SignalWindow[] {
   const windows: SignalWindow[] = [];
-  const perWindow = Math.round(2 / sampleMs);
+  let atMs = startMs + sampleMs / 2;
+  let before: number | undefined;
   for (let index = 0; index < lengthMs / 2; index += 1) {
-    const atMs = startMs + index * 2;
-    const values = Array.from({ length: perWindow }, (_, at) => signal(atMs + (at + 0.5) * sampleMs) + noise());
-    windows.push({
-      atMs,
-      lengthMs: 2,
-      minVolts: Math.min(...values),
-      meanVolts: values.reduce((sum, one) => sum + one, 0) / perWindow,
-      maxVolts: Math.max(...values),
-    });
+    const fromMs = startMs + index * 2;
+    const values: number[] = [];
+    let rises = 0;
+    for (; atMs < fromMs + 2; atMs += sampleMs) {
+      const volts = signal(atMs) + noise();
+      if (before !== undefined && before < belowVolts && volts >= belowVolts) rises += 1;
+      before = volts;
+      values.push(volts);
+    }
+    const meanVolts = values.reduce((sum, one) => sum + one, 0) / values.length;
+    const [minVolts, maxVolts] = [Math.min(...values), Math.max(...values)];
+    windows.push({ atMs: fromMs, lengthMs: 2, minVolts, meanVolts, maxVolts, rises });
   }
   return windows;
 }

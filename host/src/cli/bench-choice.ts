@@ -11,7 +11,7 @@ import { readFaults } from "./fault-option.js";
 /** What was said on the command line about the bench. */
 export interface BenchOptions {
   readonly bench?: string;
-  readonly fault: readonly string[];
+  readonly fault?: readonly string[];
   readonly fast?: boolean;
   readonly seed?: number;
 }
@@ -29,15 +29,16 @@ export const virtualBenchName = "virtual";
  * Finds the bench that the options mean. Without `--bench` it must be the only one on this machine. Throws a wrong-use
  * failure for options that do not go together, and a could-not-test failure when no bench is there.
  */
-export async function chooseBench(plan: Plan, options: BenchOptions): Promise<ChosenBench> {
+export async function chooseBench(plan: Plan | undefined, options: BenchOptions): Promise<ChosenBench> {
   if (options.bench === virtualBenchName) {
-    const faults = readFaults(options.fault, plan);
+    if (plan === undefined) throw wrongUse("The emulated bench needs a plan: what shall be plugged into it?");
+    const faults = readFaults(options.fault ?? [], plan);
     const pace = options.fast ? "fast" : "real";
     const seed = options.seed === undefined ? {} : { seed: options.seed };
     return { real: false, open: () => openVirtualBench({ plan, faults, pace, ...seed }) };
   }
   for (const [name, given] of [
-    ["--fault", options.fault.length > 0],
+    ["--fault", (options.fault ?? []).length > 0],
     ["--fast", options.fast === true],
     ["--seed", options.seed !== undefined],
   ] as const) {

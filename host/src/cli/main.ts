@@ -5,6 +5,7 @@ import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { expectCommand } from "./expect-command.js";
+import { listenCommand } from "./listen-command.js";
 import { recordsSummary } from "./records/records-summary.js";
 import { serveCommand } from "./serve-command.js";
 import { processTerminal } from "./terminal.js";
@@ -40,6 +41,7 @@ async function program(): Promise<Command> {
     expectCommand(terminal),
     checkCommand(terminal),
     walkCommand(terminal),
+    listenCommand(terminal),
     diagnoseCommand(terminal),
     await recordsCommand(),
     serveCommand(terminal),

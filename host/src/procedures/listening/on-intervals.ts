@@ -6,6 +6,8 @@ export interface Interval {
   readonly fromMs: number;
   readonly toMs: number;
   readonly onShare: number;
+  /** Pulses per second within it, where it changed that fast and somebody counted. */
+  readonly hertz?: number;
   /** Whether it began and ended while the bench was listening. */
   readonly whole: boolean;
 }
@@ -42,9 +44,9 @@ class IntervalBuilder {
     this.isOn = !this.isOn;
   }
 
-  fast(fromMs: number, toMs: number, onShare: number, isOnAfter: boolean): void {
+  fast(fromMs: number, toMs: number, onShare: number, hertz: number | undefined, isOnAfter: boolean): void {
     this.#close(fromMs, this.isOn ? 1 : 0);
-    this.#close(toMs, onShare);
+    this.#close(toMs, onShare, hertz);
     this.isOn = isOnAfter;
   }
 
@@ -53,8 +55,9 @@ class IntervalBuilder {
     return this.intervals.map((interval, index, all) => ({ ...interval, whole: index > 0 && index < all.length - 1 }));
   }
 
-  #close(atMs: number, onShare: number): void {
-    if (atMs > this.#from) this.intervals.push({ fromMs: this.#from, toMs: atMs, onShare, whole: false });
+  #close(atMs: number, onShare: number, hertz?: number): void {
+    const counted = hertz === undefined ? {} : { hertz };
+    if (atMs > this.#from) this.intervals.push({ fromMs: this.#from, toMs: atMs, onShare, ...counted, whole: false });
     this.#from = Math.max(atMs, this.#from);
   }
 }
@@ -86,13 +89,24 @@ export function onIntervals(windows: readonly SignalWindow[], levels: SignalLeve
       const fast = windows.slice(at, at + run);
       const share = fast.reduce((sum, one) => sum + onShareOf(one, levels), 0) / run;
       const end = fast.at(-1) ?? window;
-      builder.fast(window.atMs, end.atMs + end.lengthMs, share, kinds[at + run] === "on");
+      builder.fast(window.atMs, end.atMs + end.lengthMs, share, risesPerSecond(fast), kinds[at + run] === "on");
       at += run - 1;
       continue;
     }
     placeEdges(builder, window, onShareOf(window, levels), kinds[at + 1]);
   }
   return builder.end(last.atMs + last.lengthMs);
+}
+
+function risesPerSecond(windows: readonly SignalWindow[]): number | undefined {
+  let rises = 0;
+  let lengthMs = 0;
+  for (const window of windows) {
+    if (window.rises === undefined) return undefined;
+    rises += window.rises;
+    lengthMs += window.lengthMs;
+  }
+  return (rises * 1000) / lengthMs;
 }
 
 function mixedRun(kinds: readonly Kind[], from: number): number {

@@ -35,7 +35,7 @@ export function signalStretches(intervals: readonly Interval[]): readonly Stretc
       at = end;
       continue;
     }
-    stretches.push(stretch(interval, interval, interval.onShare));
+    stretches.push(stretch(interval, interval, interval.onShare, interval.hertz));
     at += 1;
   }
   return merged(stretches);

@@ -6,4 +6,6 @@ export interface SignalWindow {
   readonly minVolts: number;
   readonly meanVolts: number;
   readonly maxVolts: number;
+  /** How often it rose through the watch's limit; absent where nobody counted. */
+  readonly rises?: number;
 }
