@@ -12,7 +12,7 @@ export interface Network {
   readonly parts: readonly Part[];
 }
 
-/** `ohms: 0` ties its two nodes together. */
+/** `ohms: 0` ties its two nodes together, as does anything below 20 µΩ. */
 export interface ResistorPart {
   readonly kind: "resistor";
   readonly id: string;

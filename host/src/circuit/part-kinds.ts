@@ -17,6 +17,12 @@ interface PartKind<P extends Part> {
   readonly connects: boolean;
 }
 
+/**
+ * Below this resistance, ohms, two nodes are tied: the rounding of the current through it would exceed the current law's
+ * tolerance (13 V · 1e-16 / 20 µΩ = 7e-11 A).
+ */
+const tieOhms = 2e-5;
+
 const finite = (value: number, name: string): string | undefined =>
   Number.isFinite(value) ? undefined : `${name} is not a number`;
 const notNegative = (value: number, name: string): string | undefined =>
@@ -28,14 +34,14 @@ export const partKinds: { readonly [K in Part["kind"]]: PartKind<Extract<Part, {
   resistor: {
     nodes: (part) => [part.a, part.b],
     branch: (part) => new LinearBranch(1 / part.ohms, 0),
-    tieVolts: (part) => (part.ohms === 0 ? 0 : undefined),
+    tieVolts: (part) => (part.ohms < tieOhms ? 0 : undefined),
     fault: (part) => notNegative(part.ohms, "ohms"),
     connects: true,
   },
   source: {
     nodes: (part) => [part.plus, part.minus],
     branch: (part) => new LinearBranch(1 / part.ohms, part.volts / part.ohms),
-    tieVolts: (part) => (part.ohms === 0 ? part.volts : undefined),
+    tieVolts: (part) => (part.ohms < tieOhms ? part.volts : undefined),
     fault: (part) => finite(part.volts, "volts") ?? notNegative(part.ohms, "ohms"),
     connects: true,
   },

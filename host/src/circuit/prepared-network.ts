@@ -253,6 +253,7 @@ export class PreparedNetwork {
   }
 
   private start(warm: boolean): void {
+    if (!warm) this.unknownVolts.fill(0);
     for (const part of this.system.nonlinear) {
       const branch = this.branches[part] as Branch;
       if (warm) {

@@ -57,6 +57,7 @@ export function benchParts(built: PlanNetwork, source: BenchSource): Part[] {
 export class BenchCircuit {
   readonly prepared: PreparedNetwork;
   private driven: string | undefined;
+  private weak = false;
   private readonly on = new Set<string>();
   private readonly answers = new Map<string, Float64Array>();
 
@@ -80,6 +81,7 @@ export class BenchCircuit {
   /** Full supply on one pin, all others sensed. */
   drive(pin: string, volts = this.source.volts, ohms = this.source.ohms): void {
     this.rest();
+    this.weak = false;
     this.prepared.setSource(`bench:${pin}`, volts, ohms);
     this.driven = pin;
   }
@@ -87,6 +89,7 @@ export class BenchCircuit {
   /** The low-current source on one pin. */
   low(pin: string): void {
     this.drive(pin, this.source.lowVolts, this.source.lowOhms);
+    this.weak = true;
   }
 
   /** Switches the vehicle's own supply onto the lamps of these functions, and off all others. */
@@ -100,9 +103,9 @@ export class BenchCircuit {
     }
   }
 
-  /** Solves; `warm` starts from the last answer for the same driven pin. */
+  /** Solves; `warm` starts from the last answer for the same pin and source. */
   run(options: RunOptions = {}): RunResult {
-    const state = this.driven ?? "";
+    const state = `${this.driven ?? ""} ${this.weak ? "low" : "full"}`;
     const before = options.warm === true ? this.answers.get(state) : undefined;
     if (before !== undefined) this.prepared.recall(before);
     const result = this.prepared.run({ ...options, warm: before !== undefined });

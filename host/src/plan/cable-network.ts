@@ -1,7 +1,7 @@
 import type { Part } from "../circuit/network.js";
 import { connectorOf, farConnectorOf } from "./connectors.js";
 import { type FaultSet, foreignVoltsPerNominal } from "./fault-set.js";
-import { healthyOhms } from "./healthy-ohms.js";
+import { healthyOhms, leastOhms } from "./healthy-ohms.js";
 import type { PartsLibrary } from "./parts/parts-library.js";
 import type { CablePlan } from "./plan-schema.js";
 import { middleOf, runOhms, wireParts } from "./wire-part.js";
@@ -24,7 +24,7 @@ export function cableNetwork(
   const farGround = farGroundPin(plan, groundPin);
   for (const conductor of plan.conductors) {
     const { near, far } = conductor;
-    const contactOhms = conductor.contactOhms ?? plan.contactOhms ?? healthyOhms.contact;
+    const contactOhms = Math.max(conductor.contactOhms ?? plan.contactOhms ?? healthyOhms.contact, leastOhms);
     const wireId = `wire:${near}`;
     parts.push(
       {
@@ -79,7 +79,7 @@ export function cableNetwork(
 
 /** Contacts of pins without a conductor of their own on whose terminal a swapped wire stands. */
 function emptyCavityParts(plan: CablePlan, faults: FaultSet): Part[] {
-  const ohms = plan.contactOhms ?? healthyOhms.contact;
+  const ohms = Math.max(plan.contactOhms ?? healthyOhms.contact, leastOhms);
   const near = connectorOf(plan).pins.flatMap(({ pin }): Part[] => {
     const wire = faults.wireOn("pin", pin);
     if (wire === pin || plan.conductors.some((one) => one.near === pin)) return [];

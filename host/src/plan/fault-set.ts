@@ -1,4 +1,5 @@
 import { defaultFaultOhms, type Fault } from "./fault.js";
+import { leastOhms } from "./healthy-ohms.js";
 
 /** Resistance of "no connection there", ohms: a dry insulation path, so that no node ever floats. */
 export const openOhms = 1e9;
@@ -29,7 +30,7 @@ export class FaultSet {
   /** Ohms of a fault of a kind at a place, or undefined where it is not. */
   ohmsOf(kind: keyof typeof defaultFaultOhms, place: string): number | undefined {
     const fault = this.faults.find((one) => one.kind === kind && one.at === place);
-    return fault === undefined ? undefined : Math.max(fault.ohms ?? defaultFaultOhms[kind], 1e-6);
+    return fault === undefined ? undefined : Math.max(fault.ohms ?? defaultFaultOhms[kind], leastOhms);
   }
 
   insteadAt(place: string): string | undefined {
@@ -41,7 +42,7 @@ export class FaultSet {
     return this.faults.flatMap((fault) => {
       const [first, second] = fault.at.split("+");
       if (fault.kind !== "bridge" || first === undefined || second === undefined) return [];
-      return [{ first, second, ohms: Math.max(fault.ohms ?? defaultFaultOhms.bridge, 1e-6), at: fault.at }];
+      return [{ first, second, ohms: Math.max(fault.ohms ?? defaultFaultOhms.bridge, leastOhms), at: fault.at }];
     });
   }
 

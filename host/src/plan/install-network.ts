@@ -2,7 +2,7 @@ import type { Part } from "../circuit/network.js";
 import { connectorOf } from "./connectors.js";
 import { splitInstead } from "./fault.js";
 import { type FaultSet, foreignVoltsPerNominal, shortedDiodeOhms } from "./fault-set.js";
-import { healthyOhms } from "./healthy-ohms.js";
+import { healthyOhms, leastOhms } from "./healthy-ohms.js";
 import { factoryLoads, isolationModel, type LampLoad, lampFromBulb, lampOfSocket, lampPart } from "./lamp-load.js";
 import type { FilamentName } from "./parts/bulb.js";
 import type { PartsLibrary } from "./parts/parts-library.js";
@@ -34,7 +34,7 @@ export function installNetwork(
       used = true;
     }
     const place = `socket-ground:${socket.id}`;
-    const ohms = (socket.groundOhms ?? healthyOhms.socketGround) + faults.seriesOhms(place);
+    const ohms = Math.max(socket.groundOhms ?? healthyOhms.socketGround, leastOhms) + faults.seriesOhms(place);
     if (used) parts.push({ kind: "resistor", id: place, a: `socket:${socket.id}`, b: "chassis", ohms });
   }
   parts.push(...groundParts(plan, faults, ambientC, library), ...bridgeParts(faults));
@@ -42,7 +42,7 @@ export function installNetwork(
 }
 
 function contactPart(plan: InstallPlan, pin: string, ohms: number | undefined, faults: FaultSet): Part {
-  const healthy = ohms ?? plan.contactOhms ?? healthyOhms.contact;
+  const healthy = Math.max(ohms ?? plan.contactOhms ?? healthyOhms.contact, leastOhms);
   const at = `pin:${pin}`;
   const terminal = `terminal:${faults.wireOn("pin", pin)}`;
   return { kind: "resistor", id: `contact:${pin}`, a: at, b: terminal, ohms: healthy + faults.seriesOhms(at) };
@@ -93,7 +93,8 @@ function circuitParts(
 function feedParts(pin: string, feed: Feed, faults: FaultSet, ambientC: number, library: PartsLibrary): Part[] {
   const place = `feed:${pin}/${feed.to}`;
   const lampFeed = `lamp-feed:${feed.to}`;
-  const branchOhms = (feed.wire === undefined ? 0 : runOhms(feed.wire, library, ambientC)) + faults.seriesOhms(place);
+  const branchOhms =
+    (feed.wire === undefined ? leastOhms : runOhms(feed.wire, library, ambientC)) + faults.seriesOhms(place);
   const model = isolationModel(feed.isolation, library);
   const anode = model === undefined ? lampFeed : `anode:${pin}/${feed.to}`;
   const parts: Part[] = [{ kind: "resistor", id: place, a: `junction:${pin}`, b: anode, ohms: branchOhms }];
@@ -184,7 +185,7 @@ function lampThere(
 
 function groundParts(plan: InstallPlan, faults: FaultSet, ambientC: number, library: PartsLibrary): Part[] {
   const { pin, wire, contactOhms, bondOhms } = plan.ground;
-  const bond = (bondOhms ?? healthyOhms.groundBond) + faults.seriesOhms("ground-bond");
+  const bond = Math.max(bondOhms ?? healthyOhms.groundBond, leastOhms) + faults.seriesOhms("ground-bond");
   return [
     { kind: "resistor", id: "ground-bond", a: "chassis", b: "ground-stud", ohms: bond },
     ...wireParts(`wire:${pin}`, `terminal:${pin}`, "ground-stud", runOhms(wire, library, ambientC), faults),

@@ -1,5 +1,6 @@
 import type { Part } from "../circuit/network.js";
 import type { FaultSet } from "./fault-set.js";
+import { leastOhms } from "./healthy-ohms.js";
 import { findWire, type PartsLibrary } from "./parts/parts-library.js";
 import { type Wire, wireOhms } from "./parts/wires.js";
 import type { WireRun } from "./plan-schema.js";
@@ -16,7 +17,7 @@ export function wireOf(run: WireRun, library: PartsLibrary): Wire {
 
 /** Ohms of a run at a temperature. */
 export function runOhms(run: WireRun, library: PartsLibrary, celsius: number): number {
-  return wireOhms(wireOf(run, library), run.metres, celsius);
+  return Math.max(wireOhms(wireOf(run, library), run.metres, celsius), leastOhms);
 }
 
 /**
