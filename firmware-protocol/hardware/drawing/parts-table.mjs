@@ -1,5 +1,6 @@
 /** The shopping list: equal parts together, with every reference. */
 import { builtParts, layout, sheets } from "./design.mjs";
+import { markdownTable } from "./markdown-table.mjs";
 
 /** R3A before R10A, and letters in their order. */
 const natural = new Intl.Collator("en", { numeric: true }).compare;
@@ -35,10 +36,13 @@ export function partsTable() {
   }
   const rows = [...groups.values()]
     .sort((one, other) => natural(one.part, other.part) || natural(one.value, other.value))
-    .map(
-      ({ part, value, references, why }) =>
-        `| ${references.length} | ${value} | ${part} | ${shortList(references)} | ${[...why].join("; ")} |`,
-    );
+    .map(({ part, value, references, why }) => [
+      String(references.length),
+      value,
+      part,
+      shortList(references),
+      [...why].join("; "),
+    ]);
   const total = [...groups.values()].reduce((sum, { references }) => sum + references.length, 0);
   const boards = layout.boards.map(({ title, columns, rows: high }) => `${title} (${columns} × ${high})`).join(", ");
   return [
@@ -48,9 +52,7 @@ export function partsTable() {
     "that meets the words; the device numbers are examples that many makers sell. The far adapter's twelve loads are its most;",
     "six are enough for a seven-pin socket.",
     "",
-    "| number | value | part | reference | what for |",
-    "|---:|---|---|---|---|",
-    ...rows,
+    ...markdownTable(["number", "value", "part", "reference", "what for"], rows, [0]),
     "",
     `Besides: perforated boards of at least these holes: ${boards}; sockets for all DIP chips; a clip-on heat sink for each`,
     "Q‹n›A; a box with a lid; wire of 0.25, 1.5 and 2.5 mm²; a USB serial cable with 5 V levels; a programmer for the controller.",

@@ -4,7 +4,7 @@ import { placements } from "./placement.mjs";
 
 const natural = new Intl.Collator("en", { numeric: true }).compare;
 
-/** Markdown with one row a net: legs by board, with column.row of their hole. */
+/** Markdown with one entry a net: legs by board, with column.row of their hole. */
 export function wiringTables() {
   const holeOf = new Map();
   for (const [board, placed] of placements()) {
@@ -12,27 +12,25 @@ export function wiringTables() {
       for (const { pin, column, row } of holes) holeOf.set(`${reference}.${pin}`, { board, hole: `${column}.${row}` });
     }
   }
-  const rows = [...builtNets()]
+  const entries = [...builtNets()]
     .sort(([one], [other]) => natural(one, other))
     .map(([net, pins]) => {
-      const cells = [...layout.boards.map(({ name }) => name), undefined].map((board) =>
-        pins
+      const places = [...layout.boards.map(({ name }) => name), undefined].flatMap((board) => {
+        const legs = pins
           .filter((pin) => holeOf.get(pin)?.board === board)
           .sort(natural)
-          .map((pin) => (board === undefined ? pin : `${pin} (${holeOf.get(pin).hole})`))
-          .join(", "),
-      );
-      return `| ${net} | ${cells.join(" | ")} |`;
+          .map((pin) => (board === undefined ? pin : `${pin} (${holeOf.get(pin).hole})`));
+        return legs.length === 0 ? [] : [`${board ?? "off the boards"}: ${legs.join(", ")}`];
+      });
+      return `- **${net}** ${places.join(" · ")}`;
     });
   return [
     "# Wires",
     "",
-    "Generated from `design/` by `generate.mjs`; do not edit. Each row is one net: join all that stands in it. In brackets:",
-    "column.row of the leg's hole on the board drawings. Nets with entries in two columns are wires between boards.",
+    "Generated from `design/` by `generate.mjs`; do not edit. Each entry is one net: join all that stands in it. In brackets:",
+    "column.row of the leg's hole on the board drawings. A net with two boards is a wire between them.",
     "",
-    `| net | ${layout.boards.map(({ name }) => `${name} board`).join(" | ")} | off the boards |`,
-    `|---|${layout.boards.map(() => "---|").join("")}---|`,
-    ...rows,
+    ...entries,
     "",
   ].join("\n");
 }
