@@ -35,6 +35,8 @@ export class AskedBench<M extends Machine = EmulatedBench> {
   readonly #lines = new LineSplitter(200);
   readonly #answers = new Map<number, Answer>();
   #tag = 0;
+  /** A line that could not be read: only a reset may have cut it. */
+  #cutShort: string | undefined;
 
   constructor(
     readonly machine: M,
@@ -86,6 +88,10 @@ export class AskedBench<M extends Machine = EmulatedBench> {
   /** The answer to a request, waited for. */
   ask<Name extends RequestName>(name: Name, fields: RequestFields[Name]): Answer {
     return this.answerTo(this.send(name, fields));
+  }
+
+  hasAnswer(tag: number): boolean {
+    return this.#answers.has(tag);
   }
 
   answerTo(tag: number): Answer {
@@ -162,18 +168,18 @@ export class AskedBench<M extends Machine = EmulatedBench> {
     this.machine.runUntilMs(untilMs);
     for (const line of this.#lines.push(this.machine.takeSent())) {
       if (line.kind === "long") throw new Error("the bench sent a line that is too long");
-      const said = decodeLine(sinceGreeting(line.bytes));
+      // A greeting begins with a line feed, so that what a reset has cut short stands in a line of its own.
+      if (line.bytes.length === 0) continue;
+      const said = decodeLine(line.bytes);
+      if (this.#cutShort !== undefined && !(said.kind === "push" && said.name === "hello")) {
+        throw new Error(`the bench said ${this.#cutShort}`);
+      }
+      this.#cutShort = undefined;
       if (said.kind === "reply" || said.kind === "refusal") this.#answers.set(said.tag, said);
       else if (said.kind === "push") this.pushes.push({ atMs: this.nowMs, push: said });
-      else throw new Error(`the bench said ${JSON.stringify(said)}: ${Buffer.from(line.bytes).toString("latin1")}`);
+      else this.#cutShort = Buffer.from(line.bytes).toString("latin1");
     }
   }
-}
-
-/** A reset cuts a line short, and the greeting follows on it. */
-function sinceGreeting(line: Uint8Array): Uint8Array {
-  const greeting = Buffer.from(line).indexOf("~hello");
-  return greeting > 0 ? line.subarray(greeting) : line;
 }
 
 /** Most channels, drive and low-current together, that were on at one moment. */

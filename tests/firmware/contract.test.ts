@@ -1,4 +1,5 @@
 import { decodeRequest, type RequestLine } from "@pinwalk/firmware-protocol/request-line.js";
+import { packWindows, unpackWindows } from "@pinwalk/firmware-protocol/window-packing.js";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type TranscriptRow, transcriptRows } from "../link/transcript-rows.js";
@@ -49,6 +50,27 @@ describe.skipIf(skip)("the firmware's line parser, compiled on the host", () => 
     expect(rows.length).toBeGreaterThan(30);
   });
 
+  it("packs windows as the TypeScript side does", () => {
+    const value = fc.integer({ min: 0, max: 17_000 });
+    const window = fc.record({ least: value, mean: value, greatest: value, edges: fc.integer({ min: 0, max: 80 }) });
+    const lines = fc.sample(fc.array(window, { minLength: 1, maxLength: 16 }), { numRuns: 500, seed: 3 });
+    const questions = lines.map((windows) =>
+      ["windows", ...windows.flatMap(({ least, mean, greatest, edges }) => [least, mean, greatest, edges])].join(" "),
+    );
+    expect(runner.ask(questions)).toEqual(lines.map(packWindows));
+    for (const windows of lines) {
+      unpackWindows(packWindows(windows)).forEach(({ least, mean, greatest }, at) => {
+        const { [at]: packed = { least: 0, mean: 0, greatest: 0 } } = windows;
+        for (const [was, is] of [
+          [packed.least, least],
+          [packed.mean, mean],
+          [packed.greatest, greatest],
+        ] as const)
+          expect(Math.abs(is - Math.min(was, 16_380))).toBeLessThanOrEqual(2);
+      });
+    }
+  });
+
   it("judges lines that were changed at random as the TypeScript side does", () => {
     const golden = (["requests.txt", "refused.txt", "garbled.txt"] as const).flatMap((file) => transcriptRows(file));
     const change = fc.record({
@@ -75,6 +97,7 @@ describe.skipIf(skip)("the firmware's line parser, compiled on the host", () => 
   it("refuses or reads a sealed line of any fields as the TypeScript side does", () => {
     const token = fc.oneof(
       fc.constantFrom("near", "far", "0", "00", "7", "8", "10", "10000", "65535", "65536", "01FF", "2000", "", "-1"),
+      fc.constantFrom("drive", "low", "listen", "current", "near-gain", "low-ohms", "bench-01", "0123456789abcdefg"),
       fc.integer({ min: 0, max: 70_000 }).map(String),
       fc.string({ minLength: 0, maxLength: 6 }).filter((text) => !/[ \n*]/.test(text) && /^[\x20-\x7e]*$/.test(text)),
     );
@@ -88,6 +111,11 @@ describe.skipIf(skip)("the firmware's line parser, compiled on the host", () => 
       "result",
       "volts",
       "ping",
+      "watch",
+      "constant",
+      "stage",
+      "serial",
+      "store",
       "drivel",
     );
     const bodies = fc.sample(fc.tuple(verb, fc.array(token, { maxLength: 6 })), { numRuns: 4000, seed: 7 });

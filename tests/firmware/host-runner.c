@@ -5,6 +5,7 @@
  *   say KIND TAG NAME V… the sentence, from numbers in decimal, words and texts as they are, and `-`
  *   crc HEX              the checksum
  *   settling MA…         for each window's mean, whether the current counts as settled (0 or 1)
+ *   windows L M G E …    the packed line of these windows, four numbers each
  *   temperature Q5       0.1 degrees Celsius
  */
 #include <stdio.h>
@@ -18,6 +19,8 @@
 #include "settling.h"
 #include "temperature.h"
 #include "uart.h"
+#include "window_line.h"
+#include "words.h"
 
 #define MOST_TOKENS 400
 
@@ -37,6 +40,7 @@ static const char *const states[] = {PW_WORDS_STATE(WORD_ROW)};
 static const char *const sides[] = {PW_WORDS_SIDE(WORD_ROW)};
 static const char *const resets[] = {PW_WORDS_RESET(WORD_ROW)};
 static const char *const ends[] = {PW_WORDS_END(WORD_ROW)};
+static const char *const constants[] = {PW_WORDS_CONSTANT(WORD_ROW)};
 #define COUNT(array) (int)(sizeof(array) / sizeof((array)[0]))
 
 /* What would go out on the line. */
@@ -86,11 +90,13 @@ static void say_field(char letter, const char *value) {
     case 'i': sentence_signed((int16_t)strtol(value, NULL, 10)); break;
     case 'x': sentence_hex4((uint16_t)strtoul(value, NULL, 10)); break;
     case 't': sentence_text(value); break;
+    case 'p': sentence_characters(value, (uint8_t)strlen(value)); break;
     case 'I': say_millivolts(value); break;
     case '0': sentence_state((enum pw_state)word_of(states, COUNT(states), value)); break;
     case '1': sentence_side((enum pw_side)word_of(sides, COUNT(sides), value)); break;
     case '2': sentence_reset((enum pw_reset)word_of(resets, COUNT(resets), value)); break;
     case '3': sentence_end_word((enum pw_end)word_of(ends, COUNT(ends), value)); break;
+    case '6': sentence_constant((enum pw_constant)word_of(constants, COUNT(constants), value)); break;
     default: fail("unknown type letter");
     }
 }
@@ -153,9 +159,11 @@ static void print_request(const line_reader_t *reader) {
     case REQUEST_GOOD:
         printf("request %02X %s", request.tag, replies[request.verb].name);
         for (int i = 0; i < spans[request.verb].count; i++) {
-            bool is_side = field_letters[spans[request.verb].first + i][1] == '1';
-            if (is_side)
-                printf(" %s", sides[request.fields[i]]);
+            char letter = field_letters[spans[request.verb].first + i][1];
+            if (letter == 't')
+                printf(" %.*s", request.text_length, request.text);
+            else if (letter >= '0' && letter <= '9')
+                printf(" %s", words_text_P((uint8_t)(letter - '0'), (uint8_t)request.fields[i]));
             else
                 printf(" %u", request.fields[i]);
         }
@@ -204,6 +212,12 @@ int main(void) {
             settling_reset(&settling);
             for (int i = 1; i < count; i++) printf("%d", settling_add(&settling, (uint16_t)atoi(tokens[i])));
             printf("\n");
+        } else if (strcmp(tokens[0], "windows") == 0) {
+            window_line_t windows = {.windows = 0};
+            for (int i = 1; i + 3 < count && !window_line_full(&windows); i += 4)
+                window_line_add(&windows, (uint16_t)atoi(tokens[i]), (uint16_t)atoi(tokens[i + 1]),
+                                (uint16_t)atoi(tokens[i + 2]), (uint8_t)atoi(tokens[i + 3]));
+            printf("%.*s\n", (int)(windows.windows * WINDOW_CHARACTERS), windows.text);
         } else if (strcmp(tokens[0], "temperature") == 0) {
             printf("%d\n", temperature_decidegrees((uint16_t)atoi(tokens[1])));
         } else {

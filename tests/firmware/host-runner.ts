@@ -6,7 +6,7 @@ import { fileURLToPath } from "node:url";
 
 const firmware = fileURLToPath(new URL("../../firmware-protocol/firmware/", import.meta.url));
 const runner = fileURLToPath(new URL("./host-runner.c", import.meta.url));
-const chipFree = ["crc16", "line", "request", "sentence", "settling", "temperature"];
+const chipFree = ["crc16", "line", "request", "sentence", "settling", "temperature", "window_line", "words"];
 
 export const hostCompiler = ["cc", "gcc", "clang"].find((name) => spawnSync(name, ["--version"]).status === 0);
 

@@ -7,14 +7,17 @@ const OFF: Switching = { supplyVolts: 0, relayClosed: false, driveMask: 0, lowMa
 /** Ohms of a load so many seconds after its channel went on. */
 export type Load = (secondsOn: number) => number;
 
+/** Volts at a moment in seconds of emulated time. */
+export type Course = (atSeconds: number) => number;
+
 /** A connector with one load per channel, none joined to another: enough to provoke every duty by the book. */
 export class LoadedSide implements AnalogSide {
   /** Open where nothing is set. */
   readonly loads = new Map<number, Load>();
   /** Volts that a foreign supply puts on a channel. */
-  readonly foreign = new Map<number, number>();
+  readonly foreign = new Map<number, number | Course>();
   /** Volts on a channel of the far connector. */
-  readonly far = new Map<number, number>();
+  readonly far = new Map<number, number | Course>();
   #switching = OFF;
   #onSince = 0;
 
@@ -25,7 +28,7 @@ export class LoadedSide implements AnalogSide {
   }
 
   nearVolts(channel: number, atSeconds: number): number {
-    const foreign = this.foreign.get(channel) ?? 0;
+    const foreign = at(this.foreign.get(channel), atSeconds);
     if (this.#drives(channel)) {
       return Math.max(foreign, this.#switching.supplyVolts - SOURCE_OHMS * this.shuntAmps(atSeconds));
     }
@@ -34,8 +37,8 @@ export class LoadedSide implements AnalogSide {
     return Math.max(foreign, (4.4 * ohms) / (ohms + 1000));
   }
 
-  farVolts(channel: number): number {
-    return this.far.get(channel) ?? 0;
+  farVolts(channel: number, atSeconds: number): number {
+    return at(this.far.get(channel), atSeconds);
   }
 
   shuntAmps(atSeconds: number): number {
@@ -53,6 +56,10 @@ export class LoadedSide implements AnalogSide {
   #drives(channel: number): boolean {
     return this.#switching.relayClosed && ((this.#switching.driveMask >> channel) & 1) === 1;
   }
+}
+
+function at(volts: number | Course | undefined, atSeconds: number): number {
+  return typeof volts === "function" ? volts(atSeconds) : (volts ?? 0);
 }
 
 /** A load that never changes. */

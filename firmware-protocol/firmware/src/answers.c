@@ -6,6 +6,7 @@
 #include "arming.h"
 #include "bench.h"
 #include "calibration.h"
+#include "check.h"
 #include "clock.h"
 #include "drive.h"
 #include "guard.h"
@@ -19,7 +20,9 @@
 #include "rest.h"
 #include "roles.h"
 #include "sentence.h"
+#include "store.h"
 #include "uart.h"
+#include "watch.h"
 
 static void answer_hello(const request_t *request) {
     sentence_reply(request->tag, PW_REQUEST_HELLO);
@@ -98,7 +101,7 @@ static void answer_off(const request_t *request) {
 
 static void answer_keep(const request_t *request) {
     uint16_t measurement = request->fields[PW_KEEP_MEASUREMENT];
-    if (!hold_keep(measurement)) {
+    if (!hold_keep(measurement) && !watch_keep(measurement)) {
         bench_refuse_value(request, PW_REFUSAL_STALE, measurement_newest()->id);
         return;
     }
@@ -132,6 +135,25 @@ static void answer_result(const request_t *request) {
     sentence_send();
 }
 
+static void answer_watched(const request_t *request) {
+    const measurement_t *measurement = finished(request, request->fields[PW_WATCHED_MEASUREMENT], true);
+    if (!measurement) return;
+    watch_summary_t summary = watch_summary();
+    if (summary.measurement != measurement->id) {
+        bench_refuse_value(request, PW_REFUSAL_STALE, measurement->id);
+        return;
+    }
+    sentence_reply(request->tag, PW_REQUEST_WATCHED);
+    sentence_unsigned(measurement->id);
+    sentence_end_word((enum pw_end)measurement->end);
+    sentence_unsigned(summary.sums.windows);
+    sentence_unsigned(summary.dropped);
+    sentence_unsigned(summary.sums.gaps);
+    sentence_unsigned(summary.sums.longest);
+    sentence_unsigned(summary.sums.total);
+    sentence_send();
+}
+
 static void answer_volts(const request_t *request) {
     const measurement_t *measurement = finished(request, request->fields[PW_VOLTS_MEASUREMENT], false);
     if (!measurement) return;
@@ -142,6 +164,57 @@ static void answer_volts(const request_t *request) {
     sentence_side(side);
     for (uint8_t i = 0; i < PW_CHANNELS; i++)
         sentence_millivolts(millivolts[i]);
+    sentence_send();
+}
+
+/* What concerns the bench itself is not touched while anything is, or may be, on. */
+static bool refused_as_armed(const request_t *request) {
+    if (!job_running() && !outputs_armed()) return false;
+    bench_refuse(request, PW_REFUSAL_BUSY);
+    return true;
+}
+
+static void say_constant(const request_t *request, enum pw_request verb, uint16_t value) {
+    sentence_reply(request->tag, verb);
+    sentence_constant((enum pw_constant)request->fields[PW_CONSTANT_ITEM]);
+    sentence_unsigned(request->fields[PW_CONSTANT_CHANNEL]);
+    sentence_unsigned(value);
+    sentence_send();
+}
+
+_Static_assert(PW_CONSTANT_ITEM == (int)PW_STAGE_ITEM && PW_CONSTANT_CHANNEL == (int)PW_STAGE_CHANNEL,
+               "`constant` and `stage` begin alike");
+
+static void answer_constant(const request_t *request) {
+    enum pw_constant item = (enum pw_constant)request->fields[PW_CONSTANT_ITEM];
+    uint16_t value = 0;
+    if (calibration_constant(item, (uint8_t)request->fields[PW_CONSTANT_CHANNEL], &value))
+        say_constant(request, PW_REQUEST_CONSTANT, value);
+    else
+        bench_refuse_value(request, PW_REFUSAL_RANGE, PW_CONSTANT_CHANNEL);
+}
+
+static void answer_stage(const request_t *request) {
+    if (refused_as_armed(request)) return;
+    enum pw_constant item = (enum pw_constant)request->fields[PW_STAGE_ITEM];
+    uint8_t channel = (uint8_t)request->fields[PW_STAGE_CHANNEL];
+    uint16_t value = request->fields[PW_STAGE_VALUE];
+    uint16_t before = 0;
+    if (!calibration_constant(item, channel, &before)) {
+        bench_refuse_value(request, PW_REFUSAL_RANGE, PW_STAGE_CHANNEL);
+    } else if (!calibration_stage(item, channel, value)) {
+        bench_refuse_value(request, PW_REFUSAL_RANGE, PW_STAGE_VALUE);
+    } else {
+        guard_set_limits(guard_limits()); /* the limits are kept as counts */
+        say_constant(request, PW_REQUEST_STAGE, value);
+    }
+}
+
+static void answer_serial(const request_t *request) {
+    if (refused_as_armed(request)) return;
+    calibration_set_serial(request->text, request->text_length);
+    sentence_reply(request->tag, PW_REQUEST_SERIAL);
+    sentence_text(calibration_serial());
     sentence_send();
 }
 
@@ -191,9 +264,22 @@ void answer(const request_t *request) {
     case PW_REQUEST_HOLD:
         if (!refused_as_busy(request)) hold_begin(request);
         break;
+    case PW_REQUEST_WATCH:
+        if (!refused_as_busy(request)) watch_begin(request);
+        break;
+    case PW_REQUEST_WATCHED: answer_watched(request); break;
     case PW_REQUEST_KEEP: answer_keep(request); break;
     case PW_REQUEST_RESULT: answer_result(request); break;
     case PW_REQUEST_VOLTS: answer_volts(request); break;
+    case PW_REQUEST_CHECK:
+        if (!refused_as_armed(request)) check_begin(request);
+        break;
+    case PW_REQUEST_CONSTANT: answer_constant(request); break;
+    case PW_REQUEST_STAGE: answer_stage(request); break;
+    case PW_REQUEST_SERIAL: answer_serial(request); break;
+    case PW_REQUEST_STORE:
+        if (!refused_as_armed(request)) store_begin(request);
+        break;
     case PW_REQUEST_CLEAR: answer_clear(request); break;
     case PW_REQUEST_RESTART: answer_restart(request); break;
     }

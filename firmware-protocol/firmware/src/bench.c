@@ -7,12 +7,13 @@
 #include "refusal.h"
 #include "sampling.h"
 #include "sentence.h"
+#include "watch.h"
 
 static uint16_t garbled_count;
 
 enum pw_state bench_state(void) {
     if (guard_latched()) return PW_STATE_LATCHED;
-    if (drive_is_on()) return PW_STATE_DRIVING;
+    if (drive_is_on() || watch_is_on()) return PW_STATE_DRIVING;
     return outputs_armed() ? PW_STATE_ARMED : PW_STATE_IDLE;
 }
 

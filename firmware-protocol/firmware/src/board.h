@@ -16,12 +16,13 @@
 #define NET_SPI_SCK PB5
 
 /* ---- Port C: analog inputs, by ADC channel, and the relay ---- */
-#define ADC_NEAR 0    /* PC0: near multiplexer */
-#define ADC_FAR 1     /* PC1: far multiplexer */
-#define ADC_CURRENT 2 /* PC2: shunt x20, 0.4 V/A */
-#define ADC_SUPPLY 3  /* PC3: supply divider, before the relay */
-#define ADC_PEAK 4    /* PC4: shunt x4, 0.08 V/A */
-#define NET_RELAY PC5 /* high = main relay closed */
+#define ADC_NEAR 0     /* PC0: near multiplexer */
+#define ADC_FAR 1      /* PC1: far multiplexer */
+#define ADC_CURRENT 2  /* PC2: shunt x20, 0.4 V/A */
+#define ADC_SUPPLY 3   /* PC3: supply divider, before the relay */
+#define ADC_PEAK 4     /* PC4: shunt x4, 0.08 V/A */
+#define ADC_BANDGAP 14 /* the chip's own 1.1 V (data sheet, table 24-4) */
+#define NET_RELAY PC5  /* high = main relay closed */
 
 /* ---- Port D ---- */
 #define NET_SELECT_0 PD2 /* S0; S1 to S3 follow on PD3 to PD5; both multiplexers */

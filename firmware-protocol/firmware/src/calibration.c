@@ -1,17 +1,19 @@
 #include "calibration.h"
 
-#include <avr/eeprom.h>
 #include <stddef.h>
 
 #include "board.h"
-#include "crc16.h"
+#include "copies.h"
 
-#define RECORD_VERSION 1
-#define RECORD_ADDRESS ((const void *)0)
+#define OFFSET_ZERO 32768u /* of an offset on the wire */
+#define MOST_OFFSET_Q5 1024
+#define LOW_MV 4400u
+#define LOW_OHMS 1000u
 
 static calibration_t constants;
 
 static void use_design_values(void) {
+    constants.revision = 0;
     constants.current = (calibration_line_t){CURRENT_GAIN, 0};
     constants.peak = (calibration_line_t){PEAK_GAIN, 0};
     constants.supply = (calibration_line_t){VOLTS_GAIN, 0};
@@ -19,28 +21,16 @@ static void use_design_values(void) {
         constants.near[i] = (calibration_line_t){VOLTS_GAIN, 0};
         constants.far[i] = (calibration_line_t){VOLTS_GAIN, 0};
     }
+    constants.low_mv = LOW_MV;
+    constants.low_ohms = LOW_OHMS;
     constants.serial[0] = constants.date[0] = '-';
     constants.serial[1] = constants.date[1] = 0;
 }
 
-static bool record_holds(void) {
-    if (constants.version != RECORD_VERSION) return false;
-    const uint8_t *bytes = (const uint8_t *)&constants;
-    uint16_t crc = CRC16_START;
-    for (uint8_t i = 0; i < offsetof(calibration_t, crc); i++)
-        crc = crc16_add(crc, bytes[i]);
-    return crc == constants.crc;
-}
-_Static_assert(sizeof(calibration_t) < 256, "an eight-bit index reaches every byte");
-
-bool calibration_load(void) {
-    eeprom_read_block(&constants, RECORD_ADDRESS, sizeof constants);
-    if (record_holds()) {
-        constants.serial[PW_LONGEST_TEXT] = constants.date[PW_LONGEST_TEXT] = 0;
-        return true;
-    }
+void calibration_load(void) {
     use_design_values();
-    return false;
+    copies_read(&constants);
+    constants.serial[PW_LONGEST_TEXT] = constants.date[PW_LONGEST_TEXT] = 0;
 }
 
 const char *calibration_serial(void) {
@@ -50,6 +40,100 @@ const char *calibration_serial(void) {
 const char *calibration_date(void) {
     return constants.date;
 }
+
+uint16_t calibration_revision(void) {
+    return constants.revision;
+}
+
+/* What follows the text is zero, so that equal records are equal in every byte. */
+static void set_text(char *target, const char *text, uint8_t length) {
+    for (uint8_t i = 0; i <= PW_LONGEST_TEXT; i++)
+        target[i] = i < length ? text[i] : 0;
+}
+
+void calibration_set_serial(const char *text, uint8_t length) {
+    set_text(constants.serial, text, length);
+}
+
+void calibration_undate(void) {
+    set_text(constants.date, "-", 1);
+}
+
+const calibration_t *calibration_seal(const char *date, uint8_t length) {
+    set_text(constants.date, date, length);
+    constants.version = COPIES_RECORD_VERSION;
+    constants.revision++;
+    constants.crc = copies_crc(&constants);
+    return &constants;
+}
+
+/* ---- Constants by their number on the wire ---- */
+
+typedef struct {
+    calibration_line_t *line;
+    uint16_t design_gain;
+} item_t;
+
+/* Items come in pairs, gain before offset; the low-current source comes last and is none of these. */
+static bool line_of(enum pw_constant item, uint8_t channel, item_t *found) {
+    found->design_gain = VOLTS_GAIN;
+    switch (item & ~1u) {
+    case PW_CONSTANT_CURRENT_GAIN: *found = (item_t){&constants.current, CURRENT_GAIN}; break;
+    case PW_CONSTANT_PEAK_GAIN: *found = (item_t){&constants.peak, PEAK_GAIN}; break;
+    case PW_CONSTANT_SUPPLY_GAIN: found->line = &constants.supply; break;
+    case PW_CONSTANT_NEAR_GAIN: found->line = &constants.near[channel]; return true;
+    case PW_CONSTANT_FAR_GAIN: found->line = &constants.far[channel]; return true;
+    default: found->line = NULL; break;
+    }
+    return channel == 0;
+}
+_Static_assert(PW_CONSTANT_CURRENT_GAIN % 2 == 0 && PW_CONSTANT_CURRENT_OFFSET == PW_CONSTANT_CURRENT_GAIN + 1 &&
+                   PW_CONSTANT_PEAK_OFFSET == PW_CONSTANT_PEAK_GAIN + 1 &&
+                   PW_CONSTANT_SUPPLY_OFFSET == PW_CONSTANT_SUPPLY_GAIN + 1 &&
+                   PW_CONSTANT_NEAR_OFFSET == PW_CONSTANT_NEAR_GAIN + 1 &&
+                   PW_CONSTANT_FAR_OFFSET == PW_CONSTANT_FAR_GAIN + 1,
+               "items come in pairs");
+
+static bool is_offset(enum pw_constant item) {
+    return (item & 1u) != 0;
+}
+
+bool calibration_constant(enum pw_constant item, uint8_t channel, uint16_t *value) {
+    item_t found;
+    if (!line_of(item, channel, &found)) return false;
+    if (!found.line)
+        *value = item == PW_CONSTANT_LOW_VOLTS ? constants.low_mv : constants.low_ohms;
+    else
+        *value = is_offset(item) ? (uint16_t)(found.line->offset_q5 + OFFSET_ZERO) : found.line->gain;
+    return true;
+}
+
+static bool within(uint16_t value, uint16_t least, uint16_t most) {
+    return value >= least && value <= most;
+}
+
+bool calibration_stage(enum pw_constant item, uint8_t channel, uint16_t value) {
+    item_t found;
+    if (!line_of(item, channel, &found)) return false;
+    if (item == PW_CONSTANT_LOW_VOLTS) {
+        if (!within(value, 3000, 6000)) return false;
+        constants.low_mv = value;
+    } else if (item == PW_CONSTANT_LOW_OHMS) {
+        if (!within(value, 500, 2000)) return false;
+        constants.low_ohms = value;
+    } else if (is_offset(item)) {
+        if (!within(value, OFFSET_ZERO - MOST_OFFSET_Q5, OFFSET_ZERO + MOST_OFFSET_Q5)) return false;
+        found.line->offset_q5 = (int16_t)(value - OFFSET_ZERO);
+    } else {
+        uint16_t eighth = found.design_gain / 8;
+        if (!within(value, found.design_gain - eighth, found.design_gain + eighth)) return false;
+        found.line->gain = value;
+    }
+    calibration_undate();
+    return true;
+}
+
+/* ---- Counts to values and back ---- */
 
 /* Rounded to the nearest; nothing below zero, nothing above `most`. */
 static uint16_t apply(const calibration_line_t *line, uint16_t q5, uint8_t shift, uint16_t most) {
@@ -95,4 +179,12 @@ uint16_t calibration_current_count(uint16_t current_ma) {
 
 uint16_t calibration_supply_count(uint16_t supply_mv) {
     return count_for(&constants.supply, supply_mv, VOLTS_SHIFT);
+}
+
+uint16_t calibration_near_count(uint8_t channel, uint16_t near_mv) {
+    return count_for(&constants.near[channel], near_mv, VOLTS_SHIFT);
+}
+
+uint16_t calibration_far_count(uint8_t channel, uint16_t far_mv) {
+    return count_for(&constants.far[channel], far_mv, VOLTS_SHIFT);
 }

@@ -38,6 +38,14 @@ uint32_t clock_now_ms(void) {
     return now;
 }
 
+uint32_t clock_now_tenths(void) {
+    uint8_t count = TCNT2;
+    uint32_t ms = now_ms;
+    /* The timer has begun anew and its interrupt still waits. */
+    if ((TIFR2 & (1 << OCF2A)) && count < OCR2A / 2) ms++;
+    return ms * 10 + (uint8_t)((count * 41u) >> 9); /* count x 10 / 125 */
+}
+
 void clock_wake_main(void) {
     main_has_work = true;
 }

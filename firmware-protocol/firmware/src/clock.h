@@ -10,6 +10,9 @@ void clock_init(void);
 /* Milliseconds since reset; wraps after 49 days, so only differences are compared. */
 uint32_t clock_now_ms(void);
 
+/* In tenths of a millisecond; only with interrupts off, or from one. */
+uint32_t clock_now_tenths(void);
+
 /* From an interrupt: there is work for the main loop. */
 void clock_wake_main(void);
 

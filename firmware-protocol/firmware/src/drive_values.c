@@ -86,6 +86,8 @@ void drive_values_at_stop(measurement_t *measurement, uint8_t channel, enum pw_e
         uint16_t q5 = sampling_newest_current(&peak);
         measurement->current_ma = peak ? calibration_peak_ma(q5) : calibration_current_ma(q5);
     }
+    if (why == PW_END_FAST_TRIP && measurement->peak_ma < PW_FAST_TRIP_MILLIAMPS)
+        measurement->peak_ma = PW_FAST_TRIP_MILLIAMPS; /* the latch was faster than the converter */
     if (measurement->near_mv[channel] == NOT_MEASURED && pin_seen) measurement->near_mv[channel] = pin_mv;
 }
 

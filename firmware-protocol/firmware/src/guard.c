@@ -63,6 +63,14 @@ void guard_line_seen(void) {
     }
 }
 
+uint16_t guard_silence_ms(void) {
+    uint16_t silence = 0;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        silence = silence_ms;
+    }
+    return silence;
+}
+
 void guard_arm(void) {
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         current_over = false;

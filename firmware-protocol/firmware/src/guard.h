@@ -34,6 +34,8 @@ void guard_set_limits(const limits_t *limits);
 
 /* A line with a good checksum has come. */
 void guard_line_seen(void);
+/* Milliseconds since then. */
+uint16_t guard_silence_ms(void);
 
 /* Starts watching, just before the relay closes. Forgets earlier events. */
 void guard_arm(void);

@@ -17,7 +17,9 @@
 #include "sentence.h"
 #include "uart.h"
 
+/* A line feed comes first: half a line sent before the reset must not swallow the greeting. */
 static void greet(void) {
+    uart_send("\n", 1);
     sentence_push(PW_PUSH_HELLO);
     sentence_unsigned(PW_PROTOCOL_VERSION);
     sentence_text_P(PSTR(PW_FIRMWARE_VERSION));

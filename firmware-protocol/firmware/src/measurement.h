@@ -10,7 +10,7 @@
 
 typedef struct {
     uint16_t id;   /* 0: none yet */
-    bool is_drive; /* drive or hold: `result` may be asked for */
+    bool is_drive; /* drive, hold or watch: `result` may be asked for */
     int16_t near_mv[PW_CHANNELS];
     int16_t far_mv[PW_CHANNELS];
     uint8_t end; /* enum pw_end */

@@ -2,6 +2,7 @@
 
 #include "line.h"
 #include "progmem.h"
+#include "words.h"
 
 typedef struct {
     char verb[PW_LONGEST_VERB + 1];
@@ -18,13 +19,11 @@ typedef struct {
 
 #define REQUEST_ROW(id, verb, first, count, touches, repeatable, reply) {verb, first, count, touches},
 #define FIELD_ROW(position, type, smallest, greatest) {type, smallest, greatest},
-#define WORD_ROW(id, word) word,
 
 static const request_row_t request_rows[] PROGMEM = {PW_REQUESTS(REQUEST_ROW)};
 static const field_row_t field_rows[] PROGMEM = {PW_REQUEST_FIELDS(FIELD_ROW)};
-/* `side` is the only word list that a request uses. */
-static const char side_words[][5] PROGMEM = {PW_WORDS_SIDE(WORD_ROW)};
-#define SIDE_LETTER '1'
+
+#define NO_FIELD 0xFF
 
 typedef struct {
     const char *text;
@@ -81,25 +80,44 @@ static bool parse_hex(const token_t *token, uint32_t *value) {
     return true;
 }
 
-static bool parse_side(const token_t *token, uint32_t *value) {
-    for (uint8_t i = 0; i < sizeof side_words / sizeof side_words[0]; i++) {
-        if (is_word(token, side_words[i], sizeof side_words[i])) {
-            *value = i;
-            return true;
-        }
+static bool parse_word(uint8_t list, const token_t *token, uint32_t *value) {
+    uint8_t word = 0;
+    if (!words_find(list, token->text, token->length, &word)) return false;
+    *value = word;
+    return true;
+}
+
+static bool is_text(const token_t *token) {
+    if (token->length == 0 || token->length > PW_LONGEST_TEXT) return false;
+    for (uint8_t i = 0; i < token->length; i++) {
+        char c = token->text[i];
+        bool good = (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '.' || c == '-';
+        if (!good) return false;
     }
-    return false;
+    return true;
 }
 
 static bool parse_field(char type, const token_t *token, uint32_t *value) {
     if (type == 'x') return parse_hex(token, value);
-    if (type == SIDE_LETTER) return parse_side(token, value);
+    if (type >= '0' && type <= '9') return parse_word((uint8_t)(type - '0'), token, value);
     return parse_decimal(token, value);
 }
 
 static enum request_verdict refuse(request_t *request, uint8_t refusal) {
     request->refusal = refusal;
     return REQUEST_REFUSED;
+}
+
+/* The field that is out of range because of what the others say. */
+static uint8_t field_against_others(const request_t *request) {
+    const uint16_t *fields = request->fields;
+    if (request->verb == PW_REQUEST_LIMITS && fields[PW_LIMITS_SUPPLY_MIN] >= fields[PW_LIMITS_SUPPLY_MAX])
+        return PW_LIMITS_SUPPLY_MAX;
+    if (request->verb != PW_REQUEST_WATCH) return NO_FIELD;
+    if (fields[PW_WATCH_MODE] != PW_MODE_LISTEN && fields[PW_WATCH_CHANNEL] >= PW_DRIVE_CHANNELS)
+        return PW_WATCH_CHANNEL;
+    if (fields[PW_WATCH_WHAT] == PW_WHAT_CURRENT && fields[PW_WATCH_MODE] != PW_MODE_DRIVE) return PW_WATCH_WHAT;
+    return NO_FIELD;
 }
 
 static enum request_verdict parse_fields(const request_row_t *row, token_t rest, bool more, request_t *request) {
@@ -110,6 +128,13 @@ static enum request_verdict parse_fields(const request_row_t *row, token_t rest,
         if (count == row->field_count) return refuse(request, PW_REFUSAL_FORM);
         field_row_t field;
         memcpy_P(&field, &field_rows[row->first_field + count], sizeof field);
+        if (field.type == 't') {
+            if (!is_text(&token)) return refuse(request, PW_REFUSAL_FORM);
+            request->text = token.text;
+            request->text_length = token.length;
+            count++;
+            continue;
+        }
         uint32_t value;
         if (!parse_field(field.type, &token, &value)) return refuse(request, PW_REFUSAL_FORM);
         if (in_range && (value < field.smallest || value > field.greatest)) {
@@ -120,9 +145,9 @@ static enum request_verdict parse_fields(const request_row_t *row, token_t rest,
     }
     if (count != row->field_count) return refuse(request, PW_REFUSAL_FORM);
     if (!in_range) return refuse(request, PW_REFUSAL_RANGE);
-    if (request->verb == PW_REQUEST_LIMITS &&
-        request->fields[PW_LIMITS_SUPPLY_MIN] >= request->fields[PW_LIMITS_SUPPLY_MAX]) {
-        request->range_field = PW_LIMITS_SUPPLY_MAX;
+    uint8_t against_others = field_against_others(request);
+    if (against_others != NO_FIELD) {
+        request->range_field = against_others;
         return refuse(request, PW_REFUSAL_RANGE);
     }
     return REQUEST_GOOD;

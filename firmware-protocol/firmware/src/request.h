@@ -19,6 +19,8 @@ typedef struct {
     uint8_t tag;
     uint8_t verb;                            /* enum pw_request */
     uint16_t fields[PW_MOST_REQUEST_FIELDS]; /* by the positions of the table; a word is its number */
+    const char *text;                        /* a text field, in the line itself: until the next byte is taken */
+    uint8_t text_length;
     bool touches_outputs;
     uint8_t refusal;     /* enum pw_refusal: VERB, FORM or RANGE */
     uint8_t range_field; /* for RANGE, counted from 0 */

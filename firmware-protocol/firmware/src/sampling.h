@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "../generated/protocol.h"
 #include "look.h"
 #include "samples.h"
 
@@ -27,6 +28,14 @@ void sampling_begin(void);
  */
 void sampling_watch(uint8_t channel);
 void sampling_watch_nothing(void);
+
+/* Gives what is converted of this channel to stream.h, every other conversion, until told otherwise; `listening`
+ * whether or not an output is on. */
+void sampling_stream(uint8_t channel, enum pw_what what, bool listening);
+void sampling_stream_nothing(void);
+
+/* With the relay open and no look going on: the mean of 16 conversions of an ADC channel in q5, waited for (2 ms). */
+uint16_t sampling_wait_for(uint8_t adc_channel);
 
 /* Takes the window and begins the next one. */
 void sampling_take_window(window_t *window);

@@ -3,17 +3,13 @@
 #include "line.h"
 #include "progmem.h"
 #include "uart.h"
+#include "words.h"
 
 #define LONGEST_WORD 10
 
-#define WORD_ROW(id, word) word,
 #define REQUEST_ROW(id, verb, first, count, touches, repeatable, reply) verb,
 #define NAME_ROW(id, name, fields) name,
 
-static const char state_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_STATE(WORD_ROW)};
-static const char side_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_SIDE(WORD_ROW)};
-static const char reset_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_RESET(WORD_ROW)};
-static const char end_words[][LONGEST_WORD] PROGMEM = {PW_WORDS_END(WORD_ROW)};
 static const char verbs[][LONGEST_WORD] PROGMEM = {PW_REQUESTS(REQUEST_ROW)};
 static const char push_names[][LONGEST_WORD] PROGMEM = {PW_PUSHES(NAME_ROW)};
 static const char refusal_codes[][LONGEST_WORD + 1] PROGMEM = {PW_REFUSALS(NAME_ROW)};
@@ -66,6 +62,12 @@ void sentence_text(const char *text) {
     line_text(&writer, text);
 }
 
+void sentence_characters(const char *text, uint8_t length) {
+    line_char(&writer, ' ');
+    while (length-- > 0)
+        line_char(&writer, *text++);
+}
+
 void sentence_text_P(const char *text) {
     field_P(text, PW_LONGEST_TEXT);
 }
@@ -78,19 +80,23 @@ void sentence_millivolts(int16_t value_or_not_measured) {
 }
 
 void sentence_state(enum pw_state word) {
-    field_P(state_words[word], LONGEST_WORD);
+    field_P(words_text_P(WORDS_STATE, word), WORDS_LONGEST);
 }
 
 void sentence_side(enum pw_side word) {
-    field_P(side_words[word], LONGEST_WORD);
+    field_P(words_text_P(WORDS_SIDE, word), WORDS_LONGEST);
 }
 
 void sentence_reset(enum pw_reset word) {
-    field_P(reset_words[word], LONGEST_WORD);
+    field_P(words_text_P(WORDS_RESET, word), WORDS_LONGEST);
 }
 
 void sentence_end_word(enum pw_end word) {
-    field_P(end_words[word], LONGEST_WORD);
+    field_P(words_text_P(WORDS_END, word), WORDS_LONGEST);
+}
+
+void sentence_constant(enum pw_constant word) {
+    field_P(words_text_P(WORDS_CONSTANT, word), WORDS_LONGEST);
 }
 
 bool sentence_send(void) {
@@ -98,6 +104,10 @@ bool sentence_send(void) {
     return uart_send(writer.text, writer.length);
 }
 
+bool sentence_has_room(void) {
+    return uart_free() > SENTENCE_ROOM + PW_MAX_REPLY_BYTES / 2;
+}
+
 bool sentence_send_if_room(void) {
-    return uart_free() > SENTENCE_ROOM + PW_MAX_REPLY_BYTES / 2 && sentence_send();
+    return sentence_has_room() && sentence_send();
 }

@@ -22,16 +22,21 @@ void sentence_unsigned(uint32_t value);
 void sentence_signed(int16_t value);
 void sentence_hex4(uint16_t value);
 void sentence_text(const char *text);
+void sentence_characters(const char *text, uint8_t length);
 void sentence_text_P(const char *text);
 void sentence_millivolts(int16_t value_or_not_measured);
 void sentence_state(enum pw_state word);
 void sentence_side(enum pw_side word);
 void sentence_reset(enum pw_reset word);
 void sentence_end_word(enum pw_end word);
+void sentence_constant(enum pw_constant word);
 
 /* Seals and queues it; false when the sending ring had no room and it was dropped. */
 bool sentence_send(void);
-/* The same for what may be lost: only when the room kept for replies stays free. */
+/* The same for what may be lost: only when the room kept for replies stays free, before and (but for half a line)
+ * after.
+ */
 bool sentence_send_if_room(void);
+bool sentence_has_room(void);
 
 #endif

@@ -8,7 +8,7 @@
 #include "../generated/protocol.h"
 
 #define RECEIVED_BYTES 128u /* two of the longest requests */
-#define SENDING_BYTES 512u  /* the longest reply, the pushes of an ended drive, and room for traces */
+#define SENDING_BYTES 400u  /* the longest reply, the pushes of an ended drive, and room for traces */
 _Static_assert(F_CPU % (16UL * PW_BAUD) == 0, "the baud rate is exact");
 
 static volatile uint8_t received[RECEIVED_BYTES];
@@ -19,6 +19,10 @@ static volatile bool received_lost;
 static volatile char sending[SENDING_BYTES];
 static volatile uint16_t sending_head;
 static volatile uint16_t sending_tail;
+
+static uint16_t after(uint16_t place) {
+    return place + 1 == SENDING_BYTES ? 0 : place + 1;
+}
 
 void uart_init(void) {
     UBRR0 = F_CPU / (16UL * PW_BAUD) - 1;
@@ -57,17 +61,17 @@ bool uart_take(uint8_t *byte, bool *lost) {
 ISR(USART_UDRE_vect) {
     uint16_t tail = sending_tail;
     UDR0 = (uint8_t)sending[tail];
-    tail = (tail + 1) % SENDING_BYTES;
+    tail = after(tail);
     sending_tail = tail;
     if (tail == sending_head) UCSR0B &= (uint8_t) ~(1 << UDRIE0);
 }
 
 uint16_t uart_free(void) {
-    uint16_t free_bytes = 0;
+    uint16_t tail = 0;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-        free_bytes = (sending_tail - sending_head - 1u) % SENDING_BYTES;
+        tail = sending_tail;
     }
-    return free_bytes;
+    return tail > sending_head ? tail - sending_head - 1 : SENDING_BYTES - 1 - (sending_head - tail);
 }
 
 bool uart_send(const char *bytes, uint8_t length) {
@@ -75,7 +79,7 @@ bool uart_send(const char *bytes, uint8_t length) {
     uint16_t head = sending_head;
     for (uint8_t i = 0; i < length; i++) {
         sending[head] = bytes[i];
-        head = (head + 1) % SENDING_BYTES;
+        head = after(head);
     }
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         sending_head = head;
