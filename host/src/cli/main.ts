@@ -5,6 +5,7 @@ import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { expectCommand } from "./expect-command.js";
+import { flexCommand } from "./flex-command.js";
 import { listenCommand } from "./listen-command.js";
 import { recordsSummary } from "./records/records-summary.js";
 import { serveCommand } from "./serve-command.js";
@@ -41,6 +42,7 @@ async function program(): Promise<Command> {
     expectCommand(terminal),
     checkCommand(terminal),
     walkCommand(terminal),
+    flexCommand(terminal),
     listenCommand(terminal),
     diagnoseCommand(terminal),
     await recordsCommand(),

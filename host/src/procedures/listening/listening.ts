@@ -1,7 +1,7 @@
-import type { BenchSession } from "../../bench/bench-session.js";
 import type { WatchBlock } from "../../bench/watch-values.js";
 import { BenchTurn, type BrokenOff, type PortOrOpener } from "../bench-turn.js";
 import { EventQueue } from "../event-queue.js";
+import { keepWatch } from "../keep-watch.js";
 import { WalkTroubleError } from "../walk-trouble.js";
 import type { Heard, ListeningEvent, ListeningOutcome } from "./listening-events.js";
 import { readSignal } from "./read-signal.js";
@@ -20,8 +20,6 @@ export interface ListeningOptions {
 /** What a person sees as "now": nine cycles of the slowest normal flasher. */
 const nowMs = 9000;
 const tellEveryMs = 1000;
-/** Half of what lets a watch end. */
-const keepEveryMs = 5000;
 
 /**
  * Listens to one wire, with nothing driven and the relay open, and tells what it carries. Starts at once; iterate it for the
@@ -135,17 +133,6 @@ export class Listening implements AsyncIterable<ListeningEvent> {
     const whole = this.#said.length === 0 ? reading : readSignal(this.#history.windows);
     return { reading, functions: wireFunctions(whole, this.#said), lostWindows: this.#history.lostWindows };
   }
-}
-
-/** Tells the bench again and again that somebody still follows its watch; returns how to stop. */
-export function keepWatch(session: BenchSession): () => void {
-  let timer = session.port.clock.after(keepEveryMs, again);
-  function again(): void {
-    // A bench that is lost is heard of by whoever waits for the watch.
-    session.keep().catch(() => undefined);
-    timer = session.port.clock.after(keepEveryMs, again);
-  }
-  return () => timer.cancel();
 }
 
 function brokenWatch(end: string): WalkTroubleError {

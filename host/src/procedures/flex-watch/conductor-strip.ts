@@ -1,0 +1,106 @@
+import { type WatchBlock, type WatchGap, windowMs } from "../../bench/watch-values.js";
+
+/** Whether the far pin's voltage could be followed, or only the current into the far load. */
+export type Followed = "far-volts" | "amps";
+
+/** A piece of the strip chart: one block of windows. Volts or amps, as `Followed` says; milliseconds since the watch began. */
+export interface StripPoint {
+  readonly atMs: number;
+  readonly least: number;
+  readonly mean: number;
+  readonly greatest: number;
+  /** Ohms of the conductor, absent where they cannot be told: no current, or the far voltage is not followed. */
+  readonly ohms?: number;
+}
+
+/** What one conductor did while the cable was moved. */
+export interface ConductorWatched {
+  readonly pin: string;
+  readonly followed: Followed;
+  readonly lengthMs: number;
+  readonly gaps: readonly WatchGap[];
+  /** By the bench's own count, which a bad line cannot shorten. */
+  readonly gapCount: number;
+  readonly longestGapMs: number;
+  readonly totalGapMs: number;
+  /** Ohms; absent where the far voltage is not followed, or nothing flowed. */
+  readonly ohms?: { readonly least: number; readonly mean: number; readonly greatest: number };
+  /** Windows that did not come through: the strip has holes there, the gaps have not. */
+  readonly lostWindows: number;
+}
+
+/** Less current than this says nothing of a resistance: a far load takes a quarter of an ampere. */
+const leastAmps = 0.05;
+/** Blocks in a moving mean: takes the converter's noise out and leaves what a hand can do. */
+const smoothedBlocks = 4;
+/** The pin comes up. */
+const settleMs = 40;
+
+/** Follows one conductor, block by block. */
+export class ConductorStrip {
+  readonly #gaps: WatchGap[] = [];
+  #ohms: number[] = [];
+  #smooth: number[] = [];
+  #next = 0;
+  #lost = 0;
+
+  constructor(
+    readonly pin: string,
+    readonly followed: Followed,
+  ) {}
+
+  add({ first, windows, amps, nearVolts }: WatchBlock): StripPoint {
+    this.#lost += Math.max(0, first - this.#next);
+    const isWhole = first === this.#next;
+    this.#next = first + windows.length;
+    const least = Math.min(...windows.map((window) => window.least));
+    const mean = windows.reduce((sum, window) => sum + window.mean, 0) / windows.length;
+    const greatest = Math.max(...windows.map((window) => window.greatest));
+    const point = { atMs: first * windowMs, least, mean, greatest };
+    // A block with an interruption in it would give the resistance of the air.
+    const isConnected = least > greatest / 2 && amps >= leastAmps && point.atMs >= settleMs;
+    if (this.followed !== "far-volts" || !isConnected) {
+      this.#smooth = [];
+      return point;
+    }
+    const ohms = (nearVolts - mean) / amps;
+    this.#smooth = isWhole ? [...this.#smooth, ohms].slice(-smoothedBlocks) : [ohms];
+    if (this.#smooth.length === smoothedBlocks) {
+      this.#ohms.push(this.#smooth.reduce((sum, one) => sum + one, 0) / smoothedBlocks);
+    }
+    return { ...point, ohms };
+  }
+
+  addGap(gap: WatchGap): void {
+    this.#gaps.push(gap);
+  }
+
+  result(bench: {
+    readonly windows: number;
+    readonly gaps: number;
+    readonly longestGapMs: number;
+    readonly totalGapMs: number;
+  }): ConductorWatched {
+    const ohms = this.#ohms;
+    const lost = this.#lost + Math.max(0, bench.windows - this.#next);
+    return {
+      pin: this.pin,
+      followed: this.followed,
+      lengthMs: bench.windows * windowMs,
+      gaps: this.#gaps,
+      gapCount: bench.gaps,
+      longestGapMs: bench.longestGapMs,
+      totalGapMs: bench.totalGapMs,
+      ...(ohms.length === 0
+        ? {}
+        : {
+            ohms: {
+              least: ohms.reduce((a, b) => Math.min(a, b)),
+              mean: ohms.reduce((sum, one) => sum + one, 0) / ohms.length,
+              greatest: ohms.reduce((a, b) => Math.max(a, b)),
+            },
+          }),
+      lostWindows: lost,
+    };
+  }
+}
