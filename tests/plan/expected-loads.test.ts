@@ -8,7 +8,7 @@ import { correlationWithinType, tolerancesOf, varyPart } from "@pinwalk/host/pla
 import { defaultLibrary } from "@pinwalk/host/plan/parts/parts-library.js";
 import { planNetwork } from "@pinwalk/host/plan/plan-network.js";
 import { describe, expect, it } from "vitest";
-import { samplePlan, samplePlanNames } from "./sample-plans.js";
+import { planJson, samplePlan, samplePlanNames } from "./sample-plans.js";
 
 const byPin = (pins: readonly ExpectedPin[]): Record<string, ExpectedPin> =>
   Object.fromEntries(pins.map((one) => [one.pin, one]));
@@ -67,6 +67,47 @@ describe("the expected load of a pin", () => {
     const after = byPin(expectedLoads(wide)).LT;
     expect((after?.standardAmps ?? 0) / (before?.standardAmps ?? 1)).toBeGreaterThan(1.8);
     expect(after?.amps).toBe(before?.amps);
+  });
+
+  it("of a coil is its resistance's, and a battery behind a charge line shows itself at rest", () => {
+    const plan = structuredClone(planJson("pickup-markers-round-6")) as {
+      circuits: { pin: string; function: string; wire: object; feeds: object[] }[];
+      sockets: object[];
+      senseOnly: string[];
+    };
+    const wire = { awg: 12, metres: 6, colour: "blue" };
+    plan.circuits.push({ pin: "S", function: "brake", wire, feeds: [{ to: "magnets.bright", isolation: "none" }] });
+    plan.sockets.push({ id: "magnets", lamps: { bright: { kind: "coil", ohms: 3.2, count: 2 } } });
+    const charge = plan.circuits.find((one) => one.pin === "A");
+    if (charge !== undefined) charge.feeds = [{ to: "house.bright", isolation: "none" }];
+    plan.sockets.push({ id: "house", lamps: { bright: { kind: "battery", volts: 12.6, ohms: 0.02 } } });
+    plan.senseOnly = ["A"];
+    const parsed = parsePlan(plan);
+    if (!parsed.ok) throw new Error(JSON.stringify(parsed.problems));
+    const pins = byPin(expectedLoads(parsed.plan, { sourceVolts: 12.8 }));
+    expect(pins.S?.amps).toBeCloseTo((pins.S?.lampVolts["magnets.bright"] ?? 0) / 1.6, 2);
+    expect(pins.A?.senseOnly).toBe(true);
+    const bench = attachBench(planNetwork(parsed.plan));
+    bench.rest();
+    expect(bench.run().kind).toBe("solved");
+    expect(bench.pinVolts("A")).toBeCloseTo(12.6, 2);
+  });
+
+  it("of a long thin wire falls as the copper warms", () => {
+    const plan = samplePlan("hatchback-round-6");
+    const at = (ambientC: number): number =>
+      byPin(expectedLoads(plan, { ambientC })).LT?.lampVolts["left-rear.bright"] ?? 0;
+    // The diode gains more than the copper loses: about 1.5 mV a kelvin against 0.6.
+    expect(at(50)).toBeGreaterThan(at(-10));
+    const bare = structuredClone(planJson("hatchback-round-6")) as { circuits: { feeds: { isolation: string }[] }[] };
+    for (const circuit of bare.circuits) for (const feed of circuit.feeds) feed.isolation = "none";
+    const parsed = parsePlan(bare);
+    if (!parsed.ok) throw new Error(JSON.stringify(parsed.problems));
+    const drop = (ambientC: number): number => {
+      const pin = byPin(expectedLoads(parsed.plan, { ambientC })).LT;
+      return ((pin?.volts ?? 0) - (pin?.lampVolts["left-rear.bright"] ?? 0)) / (pin?.amps ?? 1);
+    };
+    expect(drop(50)).toBeGreaterThan(drop(-10));
   });
 
   it("is the same to the last bit when asked twice", () => {
