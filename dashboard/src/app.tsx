@@ -1,10 +1,13 @@
 import { useEffect } from "preact/hooks";
+import { giveSignsOfLife } from "./live/sign-of-life.js";
 import { stopOnEscape } from "./live/start-walk.js";
 import { link, workbench } from "./live/workbench-store.js";
 import { ActionBar } from "./panels/action-bar.js";
+import { BackFeedView } from "./panels/back-feed-view.js";
 import { ConnectionBanner } from "./panels/connection-banner.js";
 import { SetUpView } from "./panels/set-up-view.js";
 import { TopBar } from "./panels/top-bar.js";
+import { WalkRoundView } from "./panels/walk-round-view.js";
 import { WalkView } from "./panels/walk-view.js";
 import { view } from "./view.js";
 
@@ -12,7 +15,11 @@ import { view } from "./view.js";
 export function App() {
   useEffect(() => {
     addEventListener("keydown", stopOnEscape);
-    return () => removeEventListener("keydown", stopOnEscape);
+    const still = giveSignsOfLife();
+    return () => {
+      removeEventListener("keydown", stopOnEscape);
+      still();
+    };
   }, []);
   return (
     <>
@@ -22,11 +29,23 @@ export function App() {
       <TopBar />
       <ConnectionBanner />
       <main id="content" tabIndex={-1}>
-        {workbench.value ? view.value === "walk" ? <WalkView /> : <SetUpView /> : <Waiting />}
+        {workbench.value ? <View /> : <Waiting />}
       </main>
       {workbench.value && <ActionBar />}
     </>
   );
+}
+
+const viewPanels = {
+  "set-up": SetUpView,
+  walk: WalkView,
+  "back-feed": BackFeedView,
+  "walk-round": WalkRoundView,
+} as const;
+
+function View() {
+  const Panel = viewPanels[view.value];
+  return <Panel />;
 }
 
 function Waiting() {

@@ -4,6 +4,8 @@ import { signal } from "@preact/signals";
 export const views = [
   { view: "set-up", title: "Set up" },
   { view: "walk", title: "Walk" },
+  { view: "back-feed", title: "Back-feed" },
+  { view: "walk-round", title: "Walk-round" },
 ] as const;
 
 export type View = (typeof views)[number]["view"];

@@ -11,7 +11,7 @@ import { batch } from "@preact/signals";
 import { io, type Socket } from "socket.io-client";
 import { FrameFlush } from "./frame-flush.js";
 import { addBatch, replaceTraces, traceEdition } from "./traces.js";
-import { link, noteAnswer, workbench } from "./workbench-store.js";
+import { link, noteAnswer, socketId, workbench } from "./workbench-store.js";
 
 const answerMs = 8000;
 const socket: Socket<ServerToClientEvents, ClientToServerEvents> = io({
@@ -43,6 +43,7 @@ export function connect(): void {
     arrivedBatches = [];
     batch(() => {
       workbench.value = state;
+      socketId.value = socket.id ?? null;
       replaceTraces(traces);
       traceEdition.value += 1;
       link.value = "connected";
@@ -70,6 +71,11 @@ export async function send<Name extends CommandName>(name: Name, payload: Comman
   const answer = await ask(name, payload);
   noteAnswer(name, answer);
   return answer;
+}
+
+/** Says once that this page is alive and in sight; whether it arrives, the next one shows. */
+export function sendSignOfLife(): void {
+  socket.volatile.emit("round:keep", {}, () => undefined);
 }
 
 async function ask(name: CommandName, payload: unknown): Promise<CommandAck> {

@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { send } from "./connection.js";
-import { walking } from "./workbench-store.js";
+import { busy } from "./workbench-store.js";
 
 /** The pin whose measurement is shown when no pin is under test; null follows the walk. */
 export const lookedAt = signal<string | null>(null);
@@ -12,13 +12,14 @@ export function startWalk(): void {
   });
 }
 
+/** Stops whatever goes on with the bench. */
 export function stopWalk(): void {
   void send("walk:stop", {});
 }
 
-/** Escape stops a walk from anywhere on the page. */
+/** Escape stops whatever goes on from anywhere on the page. */
 export function stopOnEscape(event: KeyboardEvent): void {
-  if (event.key !== "Escape" || !walking.value) return;
+  if (event.key !== "Escape" || !busy.value) return;
   event.preventDefault();
   stopWalk();
 }

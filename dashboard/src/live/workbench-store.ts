@@ -21,6 +21,21 @@ export const chosenBench = computed(
 );
 export const walking = computed(() => walk.value?.state === "running" || walk.value?.state === "stopping");
 
+export const backFeed = computed(() => workbench.value?.backFeed);
+export const round = computed(() => workbench.value?.round);
+
+const goes = (state: string | undefined) => state === "running" || state === "stopping";
+/** What goes on with the bench, if anything does. */
+export const goingOn = computed(() => {
+  if (walking.value) return "walk";
+  if (goes(backFeed.value?.state)) return "back-feed";
+  return goes(round.value?.state) ? "walk-round" : null;
+});
+export const busy = computed(() => goingOn.value !== null);
+
+/** The id of this page's socket; another after each reconnection. */
+export const socketId = signal<string | null>(null);
+
 export type Refused = Extract<CommandAck, { ok: false }>;
 
 /** The last refusal of each command, until the command is sent again. */

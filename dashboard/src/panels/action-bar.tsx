@@ -1,56 +1,99 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
+import { send } from "../live/connection.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
 import {
+  backFeed,
+  busy,
   chosenBench,
   faults,
+  goingOn,
   hindrances,
   link,
   refusals,
+  round,
   testedThing,
   walk,
-  walking,
 } from "../live/workbench-store.js";
+import { view } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
 import "./action-bar.css";
+
+/** What the bar begins on each page. */
+const jobs = {
+  "back-feed": { start: "Start watch", again: "Watch again", command: "back-feed:start" },
+  "walk-round": { start: "Start walk-round", again: "Walk round again", command: "round:start" },
+} as const;
+
+const jobWords = { "back-feed": "Back-feed watch", "walk-round": "Walk-round" } as const;
 
 /** Start and stop, always on screen, with one sentence that says what goes on or what is missing. */
 export function ActionBar() {
   const state = walk.value;
   if (!state) return null;
-  const stopping = state.state === "stopping";
-  const first = hindrances.value[0];
+  const job = view.value === "back-feed" || view.value === "walk-round" ? view.value : null;
+  const first = job ? jobView(job)?.hindrance : hindrances.value[0];
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
-    <div class={`action-bar${walking.value ? " action-live" : ""}`}>
+    <div class={`action-bar${busy.value ? " action-live" : ""}`}>
       <p class="action-said" role="status">
-        {refused ? <strong>{refused.message}</strong> : walking.value ? <Going /> : (first ?? <Ready />)}
+        {refused ? <strong>{refused.message}</strong> : busy.value ? <Going /> : (first ?? <Ready />)}
       </p>
-      {walking.value ? (
-        <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping}>
-          <StopIcon />
-          {stopping ? "Stopping" : "Stop"}
-          <kbd>Esc</kbd>
-        </button>
+      {busy.value ? (
+        <StopButton />
       ) : (
         <button
           type="button"
           class="button button-solid action-button"
-          onClick={startWalk}
-          disabled={first !== undefined || link.value !== "connected"}
+          onClick={job ? () => void send(jobs[job].command, {}) : startWalk}
+          disabled={(first ?? null) !== null || link.value !== "connected"}
         >
           <StartIcon />
-          {state.number === 0 ? "Start walk" : "Walk again"}
+          {job ? jobs[job][jobView(job)?.end ? "again" : "start"] : state.number === 0 ? "Start walk" : "Walk again"}
         </button>
       )}
     </div>
   );
 }
 
+function jobView(job: "back-feed" | "walk-round") {
+  return job === "back-feed" ? backFeed.value : round.value;
+}
+
+function StopButton() {
+  const stopping = isStopping();
+  return (
+    <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping}>
+      <StopIcon />
+      {stopping ? "Stopping" : "Stop"}
+      <kbd>Esc</kbd>
+    </button>
+  );
+}
+
+function isStopping(): boolean {
+  return [walk.value, backFeed.value, round.value].some((one) => one?.state === "stopping");
+}
+
 function Going() {
+  const job = goingOn.value;
+  if (isStopping()) return <>Turning all outputs off</>;
+  if (job === "back-feed" || job === "walk-round") {
+    return (
+      <>
+        <strong>{jobWords[job]}</strong>
+        {view.value === job ? (
+          <span class="action-more">{job === "back-feed" ? "Nothing is driven" : "One circuit at a time"}</span>
+        ) : (
+          <a class="action-more" href={`#${job}`}>
+            Go there
+          </a>
+        )}
+      </>
+    );
+  }
   const state = walk.value;
   const words = phaseWords.find((row) => row.phase === state?.phase);
-  if (state?.state === "stopping") return <>Turning all outputs off</>;
   return (
     <>
       <strong>

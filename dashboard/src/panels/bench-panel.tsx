@@ -1,6 +1,6 @@
 import type { BenchView } from "@pinwalk/host/server/contract.js";
 import { send } from "../live/connection.js";
-import { benches, walking } from "../live/workbench-store.js";
+import { benches, busy } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 
 /** The benches found, with the reason beside every port that cannot be used. */
@@ -16,7 +16,7 @@ export function BenchPanel({ step }: { step: number }) {
         <h2 id="bench-title">
           <span class="step">{step}</span>Bench
         </h2>
-        <button type="button" class="button" onClick={refresh} disabled={state.searching || walking.value}>
+        <button type="button" class="button" onClick={refresh} disabled={state.searching || busy.value}>
           {state.searching ? "Looking …" : "Look again"}
         </button>
       </div>
@@ -45,7 +45,7 @@ function BenchChoice({ bench, chosen }: { bench: BenchView; chosen: boolean }) {
           type="radio"
           name="bench"
           checked={chosen}
-          disabled={!usable || walking.value}
+          disabled={!usable || busy.value}
           onChange={() => void send("bench:choose", { benchId: bench.id })}
         />
         <span class="choice-name">{bench.name}</span>

@@ -1,5 +1,5 @@
 import { send } from "../live/connection.js";
-import { checks, walking } from "../live/workbench-store.js";
+import { busy, checks } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 
 /** What has to be seen to before anything is driven. On a virtual bench nothing can be hurt, and the list says so. */
@@ -26,7 +26,7 @@ export function ChecksPanel({ step }: { step: number }) {
                 <input
                   type="checkbox"
                   checked={item.ticked}
-                  disabled={walking.value}
+                  disabled={busy.value}
                   onChange={(event) =>
                     void send("check:tick", { checkId: item.id, ticked: event.currentTarget.checked })
                   }

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { send } from "../live/connection.js";
-import { chosenPlan, faults, testedThing, walking } from "../live/workbench-store.js";
+import { busy, chosenPlan, faults, testedThing } from "../live/workbench-store.js";
 import { PutFaults } from "./put-faults.js";
 import { Refusal } from "./refusal.js";
 import "./faults-panel.css";
@@ -85,7 +85,7 @@ function PutIn() {
           {!ohmsFit && <p class="sheet-note">Give a number above 0, such as {group.usualOhms}.</p>}
         </div>
       )}
-      <button type="submit" class="button" disabled={twice || !ohmsFit || walking.value}>
+      <button type="submit" class="button" disabled={twice || !ohmsFit || busy.value}>
         {twice ? "Already put in" : "Put this fault in"}
       </button>
     </form>

@@ -1,6 +1,6 @@
 import type { PlanRefused, PlanSummary } from "@pinwalk/host/server/contract.js";
 import { send } from "../live/connection.js";
-import { plans, walking } from "../live/workbench-store.js";
+import { busy, plans } from "../live/workbench-store.js";
 import { PlanUpload } from "./plan-upload.js";
 import { ProblemList } from "./problem-list.js";
 import { Refusal } from "./refusal.js";
@@ -46,7 +46,7 @@ function PlanChoice({ plan, chosen }: { plan: PlanSummary; chosen: boolean }) {
           type="radio"
           name="plan"
           checked={chosen}
-          disabled={walking.value}
+          disabled={busy.value}
           onChange={() => void send("plan:choose", { planId: plan.id })}
         />
         <span class="choice-name">{plan.name}</span>

@@ -1,6 +1,6 @@
 import { useRef } from "preact/hooks";
 import { send } from "../live/connection.js";
-import { noteAnswer, walking } from "../live/workbench-store.js";
+import { busy, noteAnswer } from "../live/workbench-store.js";
 
 const mostBytes = 200_000;
 
@@ -30,7 +30,7 @@ export function PlanUpload() {
           if (chosen) void open(chosen);
         }}
       />
-      <button type="button" class="button" disabled={walking.value} onClick={() => field.current?.click()}>
+      <button type="button" class="button" disabled={busy.value} onClick={() => field.current?.click()}>
         Open a plan file
       </button>
     </>

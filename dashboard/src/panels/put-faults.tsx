@@ -1,6 +1,6 @@
 import type { FaultsView } from "@pinwalk/host/server/contract.js";
 import { send } from "../live/connection.js";
-import { testedThing, walking } from "../live/workbench-store.js";
+import { busy, testedThing } from "../live/workbench-store.js";
 
 /** The faults that the virtual vehicle has now, each with a way to take it out again. */
 export function PutFaults({ put }: { put: FaultsView["put"] }) {
@@ -26,7 +26,7 @@ export function PutFaults({ put }: { put: FaultsView["put"] }) {
             <button
               type="button"
               class="button"
-              disabled={walking.value}
+              disabled={busy.value}
               aria-label={`Take out: ${row.title}, ${row.place}`}
               onClick={() => leave(row.choice)}
             >
@@ -36,7 +36,7 @@ export function PutFaults({ put }: { put: FaultsView["put"] }) {
         ))}
       </ul>
       {put.length > 1 && (
-        <button type="button" class="button" disabled={walking.value} onClick={() => leave(null)}>
+        <button type="button" class="button" disabled={busy.value} onClick={() => leave(null)}>
           Take all out
         </button>
       )}

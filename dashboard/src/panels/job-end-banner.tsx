@@ -1,0 +1,34 @@
+import type { JobEnd } from "@pinwalk/host/server/contract.js";
+import { ToneIcon } from "../drawing/icons.js";
+import { overallWords } from "../words/verdict-words.js";
+import "./job-end-banner.css";
+
+/** How a job after a walk has ended, and the way to the verdict that it changed. */
+export function JobEndBanner({ end }: { end: JobEnd }) {
+  const { tone, word, sentence } = wordsOf(end);
+  return (
+    <section class={`sheet job-end tone-${tone}`} role="status" aria-label="Result">
+      <ToneIcon tone={tone} size={44} />
+      <div>
+        <h2>{word}</h2>
+        <p>{sentence}</p>
+        {end.kind === "judged" && (
+          <a class="button set-off" href="#walk">
+            See the verdict
+          </a>
+        )}
+      </div>
+    </section>
+  );
+}
+
+function wordsOf(end: JobEnd) {
+  switch (end.kind) {
+    case "judged":
+      return { ...overallWords[end.overall], sentence: "The readings were added to the walk and judged anew." };
+    case "stopped":
+      return { tone: "stopped", word: "Stopped", sentence: `${end.message} Nothing was added to the walk.` } as const;
+    case "could-not-test":
+      return { tone: "not-tested", word: "Could not test", sentence: end.message } as const;
+  }
+}
