@@ -41,6 +41,13 @@ export const driveOhms = (amps: number) => (Math.SQRT2 * pinMeanVolts) / amps;
 /** Standard deviation of a small resistance from the low-current check. */
 export const lowOhms = (pinMeanVolts / lowSource.volts) * lowSource.ohms;
 
+/* A watch: every second conversion is the line's; a gap counts by tenths of a millisecond, cut off at both ends. */
+const streamMs = (2 * conversionMicroseconds) / 1000;
+const leastGapMs = defined("stream.c", "LEAST_GAP_TENTHS") / 10;
+/** Interruptions of at least this many milliseconds are always counted, of at most that many never. */
+export const alwaysCountedMs = Math.ceil(Math.ceil((leastGapMs + 0.1) / streamMs) * streamMs * 10) / 10;
+export const neverCountedMs = Math.floor(Math.floor((leastGapMs - 0.1) / streamMs) * streamMs * 10) / 10;
+
 /* Stated data of parts, from memory of their sheets. */
 const holdFarads = 14e-12;
 const strayFarads = 60e-12;
@@ -126,4 +133,7 @@ export const quality: ReadonlyMap<string, string> = new Map([
     "reading of a perfect short by the low-current check",
     `${(((zeroCounts * countVolts) / lowSource.volts) * lowSource.ohms).toFixed(1)} Ω`,
   ],
+  ["conversions of a watched line, one every", `${streamMs.toFixed(2)} ms`],
+  ["interruption that is always counted, from", `${alwaysCountedMs.toFixed(1)} ms`],
+  ["interruption that is never counted, up to", `${neverCountedMs.toFixed(1)} ms`],
 ]);
