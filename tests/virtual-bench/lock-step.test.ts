@@ -150,7 +150,7 @@ describe("a virtual bench in lock-step", () => {
     bench.onBytes((bytes) => {
       heard += Buffer.from(bytes).toString("latin1");
     });
-    expect(heard).toMatch(/^~hello /);
+    expect(heard).toMatch(/^\n~hello /);
   });
 
   it("gives the same readings at the same emulated moments in every run", async () => {

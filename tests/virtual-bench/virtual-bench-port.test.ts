@@ -96,7 +96,7 @@ describe("a virtual bench as a port", () => {
         if (heard.endsWith("\n")) resolve(heard);
       });
     });
-    expect(greeting).toMatch(/^~hello /);
+    expect(greeting).toMatch(/^\n~hello /);
     const beforeMs = bench.clock.nowMs();
     await new Promise<void>((resolve) => {
       bench.clock.after(20, resolve);

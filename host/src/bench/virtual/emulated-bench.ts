@@ -1,5 +1,6 @@
 import type { AnalogSide } from "./board/analog-side.js";
 import { BenchBoard } from "./board/bench-board.js";
+import type { FrontEndErrors } from "./board/front-end-errors.js";
 import { Timeline } from "./board/timeline.js";
 import { ATMEGA328P, cyclesOfMs, msOfCycles, type ResetCause } from "./chip/atmega328p.js";
 import { parseHexImage } from "./chip/hex-image.js";
@@ -18,6 +19,8 @@ export interface EmulatedBenchOptions {
   readonly ambientC?: number;
   /** Contents of the EEPROM; erased if absent. */
   readonly eeprom?: Uint8Array;
+  /** How its board differs from the design; the low-current source is the side's. */
+  readonly frontEndErrors?: FrontEndErrors;
 }
 
 const LINE_FEED = 0x0a;
@@ -45,6 +48,7 @@ export class EmulatedBench {
       ambientC: options.ambientC ?? 20,
       transmitted: (byte) => this.#transmitted(byte),
       ...(options.eeprom === undefined ? {} : { eeprom: options.eeprom }),
+      ...(options.frontEndErrors === undefined ? {} : { frontEndErrors: options.frontEndErrors }),
     });
     this.#timeline.onSooner(() => this.#board.chip.stopBefore(this.#timeline.nextCycles));
   }

@@ -25,6 +25,8 @@ export interface VirtualBench extends BenchPort {
   powerCycle(): Promise<void>;
   /** Outputs and lamp voltages at the present emulated moment. */
   look(): Promise<BenchView>;
+  /** Contents of the EEPROM, to open another bench with. */
+  eeprom(): Promise<Uint8Array>;
   /** Every change of the outputs, with its emulated time. One listener at a time. */
   onOutputs(listener: (state: OutputState) => void): void;
 }

@@ -1,4 +1,5 @@
 import { Worker } from "node:worker_threads";
+import type { FrontEndErrors } from "./board/front-end-errors.js";
 import { ATMEGA328P } from "./chip/atmega328p.js";
 import { parseHexImage } from "./chip/hex-image.js";
 import { readFirmwareImage } from "./firmware-image.js";
@@ -24,6 +25,8 @@ export interface VirtualBenchOptions extends Vehicle {
   readonly image?: string;
   /** Contents of the EEPROM (calibration); erased if absent. */
   readonly eeprom?: Uint8Array;
+  /** How the board differs from its design (`seededFrontEndErrors`); not at all if absent. */
+  readonly frontEndErrors?: FrontEndErrors;
 }
 
 /**
@@ -49,6 +52,7 @@ export async function openVirtualBench(options: VirtualBenchOptions): Promise<Vi
     supplyVolts,
     ambientC,
     ...(options.eeprom === undefined ? {} : { eeprom: options.eeprom }),
+    ...(options.frontEndErrors === undefined ? {} : { frontEndErrors: options.frontEndErrors }),
   };
   return await startWorker(start);
 }

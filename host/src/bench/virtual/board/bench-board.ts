@@ -7,6 +7,7 @@ import { BOARD } from "./board-values.js";
 import { ADC_INPUTS, CONTROLLER_PINS, type ControllerPin } from "./controller-pins.js";
 import { FastLimit } from "./fast-limit.js";
 import { amplifiedVolts, dividedVolts, quantised, thermistorVolts } from "./front-end.js";
+import { type FrontEndErrors, noFrontEndErrors } from "./front-end-errors.js";
 import { MainRelay } from "./main-relay.js";
 import { SeededNoise } from "./seeded-noise.js";
 import { ShiftRegisters } from "./shift-registers.js";
@@ -20,6 +21,8 @@ export interface BoardOptions {
   readonly supplyVolts: number;
   readonly ambientC: number;
   readonly eeprom?: Uint8Array;
+  /** How this board differs from its design; not at all if absent. */
+  readonly frontEndErrors?: FrontEndErrors;
   /** A character that the bench has sent. */
   readonly transmitted: (byte: number) => void;
 }
@@ -37,6 +40,7 @@ export class BenchBoard {
   readonly #limit: FastLimit;
   #supplyVolts: number;
   readonly #ambientC: number;
+  readonly #errors: FrontEndErrors;
   #stuckMask = 0;
   #stopPressed = false;
   #switching: Switching = { supplyVolts: 0, relayClosed: false, driveMask: 0, lowMask: 0 };
@@ -47,6 +51,7 @@ export class BenchBoard {
     this.#side = options.side;
     this.#supplyVolts = options.supplyVolts;
     this.#ambientC = options.ambientC;
+    this.#errors = options.frontEndErrors ?? noFrontEndErrors;
     this.#registers = new ShiftRegisters(() => memory.byte());
     this.#relay = new MainRelay(options.timeline, () => this.#outputsChanged());
     this.#limit = new FastLimit(options.timeline, () => this.#limitFollowed());
@@ -61,7 +66,7 @@ export class BenchBoard {
       surroundings,
       characterCycles: (CHARACTER_BITS * 16_000_000) / BOARD.baud,
       powerUpByte: () => memory.byte(),
-      arefVolts: BOARD.referenceVolts,
+      arefVolts: BOARD.referenceVolts * this.#errors.reference,
       avccVolts: BOARD.railVolts,
       ...(options.eeprom === undefined ? {} : { eeprom: options.eeprom }),
     });
@@ -153,27 +158,32 @@ export class BenchBoard {
 
   #pinVolts(index: number): number {
     const seconds = msOfCycles(this.chip.cycles) / 1000;
+    const { fineGain, fineOffsetVolts, coarseGain, coarseOffsetVolts, supplyGain } = this.#errors;
     switch (index) {
       case ADC_INPUTS.near:
         return this.#nearVolts(this.#selected(), seconds);
       case ADC_INPUTS.far: {
         const channel = this.#selected();
-        return channel < BOARD.channels ? dividedVolts(this.#side.farVolts(channel, seconds)) : 0;
+        return channel < BOARD.channels
+          ? dividedVolts(this.#side.farVolts(channel, seconds), this.#errors.farGain[channel])
+          : 0;
       }
       case ADC_INPUTS.fineCurrent:
-        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.fineGain);
+        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.fineGain * fineGain, fineOffsetVolts);
       case ADC_INPUTS.supply:
-        return dividedVolts(this.#side.supplyVolts(seconds));
+        return dividedVolts(this.#side.supplyVolts(seconds), supplyGain);
       case ADC_INPUTS.coarseCurrent:
-        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.coarseGain);
+        return amplifiedVolts(this.#side.shuntAmps(seconds), BOARD.coarseGain * coarseGain, coarseOffsetVolts);
       default:
         return 0;
     }
   }
 
   #nearVolts(channel: number, seconds: number): number {
-    if (channel < BOARD.channels) return dividedVolts(this.#side.nearVolts(channel, seconds));
-    return channel === BOARD.thermistorInput ? thermistorVolts(this.#ambientC) : 0;
+    if (channel < BOARD.channels) {
+      return dividedVolts(this.#side.nearVolts(channel, seconds), this.#errors.nearGain[channel]);
+    }
+    return channel === BOARD.thermistorInput ? thermistorVolts(this.#ambientC) * this.#errors.reference : 0;
   }
 
   #selected(): number {

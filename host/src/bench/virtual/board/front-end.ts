@@ -4,12 +4,12 @@ const KELVIN_AT_25C = 298.15;
 const KELVIN_AT_0C = 273.15;
 
 /**
- * Volts behind the 100 kΩ / 33 kΩ divider, held between the rails by the protection diodes.
+ * Volts behind the 100 kΩ / 33 kΩ divider, held between the rails by the protection diodes; `gain` is what its resistors make of it.
  *
  *     dividedVolts(12.8) → 3.176
  */
-export function dividedVolts(volts: number): number {
-  return betweenRails((volts * BOARD.divider.lowerOhms) / SENSE_OHMS);
+export function dividedVolts(volts: number, gain = 1): number {
+  return betweenRails((volts * gain * BOARD.divider.lowerOhms) / SENSE_OHMS);
 }
 
 /**
@@ -17,8 +17,8 @@ export function dividedVolts(volts: number): number {
  *
  *     amplifiedVolts(2.1, BOARD.fineGain) → 0.84
  */
-export function amplifiedVolts(amps: number, gain: number): number {
-  return betweenRails(amps * BOARD.shuntOhms * gain);
+export function amplifiedVolts(amps: number, gain: number, offsetVolts = 0): number {
+  return betweenRails(amps * BOARD.shuntOhms * gain + offsetVolts);
 }
 
 /**

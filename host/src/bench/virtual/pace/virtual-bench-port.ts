@@ -110,6 +110,10 @@ export abstract class VirtualBenchPort implements VirtualBench {
     return view;
   }
 
+  async eeprom(): Promise<Uint8Array> {
+    return (await this.look()).eeprom;
+  }
+
   async close(): Promise<void> {
     this.#end({ kind: "asked" });
     await this.#terminated;

@@ -1,4 +1,6 @@
 import { type MessagePort, parentPort, workerData } from "node:worker_threads";
+import type { Fault } from "../../../plan/fault.js";
+import type { Plan } from "../../../plan/plan-schema.js";
 import { EmulatedBench } from "../emulated-bench.js";
 import type { OutputState } from "../output-log.js";
 import { simulatedVehicle } from "../vehicle/simulated-vehicle.js";
@@ -20,7 +22,7 @@ class WorkerBench {
   constructor(port: MessagePort, start: WorkerStart) {
     this.#port = port;
     this.#start = start;
-    this.#vehicle = simulatedVehicle(start.plan, start.faults, start.ambientC);
+    this.#vehicle = this.#built(start.plan, start.faults);
     this.#bench = new EmulatedBench({ ...start, side: this.#vehicle.side });
     this.#bench.outputs.onChange((state) => this.#outputs.push(state));
   }
@@ -62,8 +64,8 @@ class WorkerBench {
 
   #answer(message: ToWorker): void {
     if (message.kind === "look") {
-      const { nowMs, outputs } = this.#bench;
-      const view = { nowMs, outputs: outputs.last, lampVolts: this.#vehicle.lampVolts(nowMs / 1000) };
+      const { nowMs, outputs, eeprom } = this.#bench;
+      const view = { nowMs, outputs: outputs.last, lampVolts: this.#vehicle.lampVolts(nowMs / 1000), eeprom };
       this.#post({ kind: "seen", ticket: message.ticket, view });
     } else if (message.kind === "change") {
       const { ticket } = message;
@@ -81,7 +83,7 @@ class WorkerBench {
     const bench = this.#bench;
     switch (change.what) {
       case "vehicle":
-        this.#vehicle = simulatedVehicle(change.plan, change.faults, this.#start.ambientC);
+        this.#vehicle = this.#built(change.plan, change.faults);
         bench.plugIn(this.#vehicle.side);
         break;
       case "own-functions":
@@ -104,6 +106,11 @@ class WorkerBench {
         bench.reset(change.cause);
         break;
     }
+  }
+
+  #built(plan: Plan, faults: readonly Fault[]): ReturnType<typeof simulatedVehicle> {
+    const { ambientC, frontEndErrors } = this.#start;
+    return simulatedVehicle(plan, faults, ambientC, frontEndErrors?.lowSource);
   }
 
   #report(bytes: Uint8Array): void {

@@ -1,5 +1,6 @@
 import type { Fault } from "../../../plan/fault.js";
 import type { Plan } from "../../../plan/plan-schema.js";
+import type { FrontEndErrors } from "../board/front-end-errors.js";
 import type { ResetCause } from "../chip/atmega328p.js";
 import type { OutputState } from "../output-log.js";
 import type { VirtualBenchErrorCode } from "../virtual-bench-error.js";
@@ -14,6 +15,7 @@ export interface WorkerStart {
   readonly supplyVolts: number;
   readonly ambientC: number;
   readonly eeprom?: Uint8Array;
+  readonly frontEndErrors?: FrontEndErrors;
 }
 
 /** Something that a person or the world does to the bench, at the moment of emulated time at which it is told. */
@@ -59,4 +61,6 @@ export interface BenchView {
   readonly outputs: OutputState;
   /** Volts across each lamp of the plan, by its place `socket.filament`; a lit lamp has most of its supply. */
   readonly lampVolts: Readonly<Record<string, number>>;
+  /** Contents of the EEPROM. */
+  readonly eeprom: Uint8Array;
 }

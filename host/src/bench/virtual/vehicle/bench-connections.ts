@@ -11,6 +11,12 @@ export interface ChannelNodes {
   readonly far: readonly (string | undefined)[];
 }
 
+/** Open voltage and resistance of the low-current channels. */
+export interface LowSource {
+  readonly volts: number;
+  readonly ohms: number;
+}
+
 const SUPPLY_NODE = "bench:supply";
 const SHUNT_NODE = "bench:shunt";
 const BUS_NODE = "bench:bus";
@@ -20,7 +26,7 @@ const SHUNT = "bench:shunt";
 const OPEN = Number.POSITIVE_INFINITY;
 
 /** The bench's own side of the connector as parts of the network: supply, relay, shunt, drive and low channels, dividers. */
-export function benchParts(nodes: ChannelNodes): Part[] {
+export function benchParts(nodes: ChannelNodes, lowSource: LowSource): Part[] {
   const { reference } = nodes;
   const { supplyOhms, relayOhms, driveSwitchOhms } = BOARD.path;
   const parts: Part[] = [
@@ -33,7 +39,7 @@ export function benchParts(nodes: ChannelNodes): Part[] {
     if (node === undefined || node === reference) continue;
     parts.push({ kind: "resistor", id: `bench:sense:${channel}`, a: node, b: reference, ohms: SENSE_OHMS });
     if (channel >= BOARD.driveChannels) continue;
-    const { ohms, volts } = BOARD.lowSource;
+    const { ohms, volts } = lowSource;
     parts.push(
       { kind: "resistor", id: driveId(channel), a: BUS_NODE, b: node, ohms: driveSwitchOhms },
       { kind: "source", id: lowId(channel), plus: node, minus: reference, volts, ohms },
@@ -47,7 +53,12 @@ export function benchParts(nodes: ChannelNodes): Part[] {
 }
 
 /** Sets the bench's switches in a prepared network that holds `benchParts`. */
-export function setSwitches(network: PreparedNetwork, nodes: ChannelNodes, switching: Switching): void {
+export function setSwitches(
+  network: PreparedNetwork,
+  nodes: ChannelNodes,
+  lowSource: LowSource,
+  switching: Switching,
+): void {
   network.setVolts(SUPPLY, switching.supplyVolts);
   network.setOhms(RELAY, switching.relayClosed ? BOARD.path.relayOhms : OPEN);
   for (let channel = 0; channel < BOARD.driveChannels; channel += 1) {
@@ -56,7 +67,7 @@ export function setSwitches(network: PreparedNetwork, nodes: ChannelNodes, switc
     const driven = ((switching.driveMask >> channel) & 1) === 1;
     const fed = ((switching.lowMask >> channel) & 1) === 1;
     network.setOhms(driveId(channel), driven ? BOARD.path.driveSwitchOhms : OPEN);
-    network.setSource(lowId(channel), BOARD.lowSource.volts, fed ? BOARD.lowSource.ohms : OPEN);
+    network.setSource(lowId(channel), lowSource.volts, fed ? lowSource.ohms : OPEN);
   }
 }
 

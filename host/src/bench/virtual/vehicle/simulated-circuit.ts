@@ -3,7 +3,14 @@ import { type PreparedNetwork, prepareNetwork, type RunResult } from "../../../c
 import type { AnalogSide, Switching } from "../board/analog-side.js";
 import { BOARD } from "../board/board-values.js";
 import { VirtualBenchError } from "../virtual-bench-error.js";
-import { benchParts, type ChannelNodes, measuredSupplyVolts, setSwitches, shuntAmps } from "./bench-connections.js";
+import {
+  benchParts,
+  type ChannelNodes,
+  type LowSource,
+  measuredSupplyVolts,
+  setSwitches,
+  shuntAmps,
+} from "./bench-connections.js";
 import { WarmingFilaments } from "./warming-filaments.js";
 
 const FAR = BOARD.channels;
@@ -20,6 +27,8 @@ export interface CircuitExtras {
   readonly probes?: readonly (readonly [plus: string, minus: string])[];
   /** Sources of the parts that start switched off. */
   readonly switchedOff?: readonly string[];
+  /** Of the bench; the design's if absent. */
+  readonly lowSource?: LowSource;
 }
 
 /**
@@ -30,6 +39,7 @@ export interface CircuitExtras {
  */
 export class SimulatedCircuit implements AnalogSide {
   readonly #nodes: ChannelNodes;
+  readonly #lowSource: LowSource;
   readonly #network: PreparedNetwork;
   readonly #filaments: WarmingFilaments;
   readonly #probes: readonly (readonly [string, string])[];
@@ -41,10 +51,14 @@ export class SimulatedCircuit implements AnalogSide {
 
   constructor(parts: readonly Part[], nodes: ChannelNodes, extras: CircuitExtras = {}) {
     this.#nodes = nodes;
+    this.#lowSource = extras.lowSource ?? BOARD.lowSource;
     this.#probes = extras.probes ?? [];
     this.#atStart = new Float64Array(FIRST_PROBE + this.#probes.length);
     this.#atEnd = new Float64Array(FIRST_PROBE + this.#probes.length);
-    const made = prepareNetwork({ reference: nodes.reference, parts: [...parts, ...benchParts(nodes)] });
+    const made = prepareNetwork({
+      reference: nodes.reference,
+      parts: [...parts, ...benchParts(nodes, this.#lowSource)],
+    });
     if (made.kind === "invalid") {
       throw new VirtualBenchError("unsolvable", made.problems.map((problem) => problem.text).join("; "));
     }
@@ -54,7 +68,7 @@ export class SimulatedCircuit implements AnalogSide {
   }
 
   switchTo(switching: Switching, atSeconds: number): void {
-    this.alter(atSeconds, (network) => setSwitches(network, this.#nodes, switching));
+    this.alter(atSeconds, (network) => setSwitches(network, this.#nodes, this.#lowSource, switching));
   }
 
   /** Changes the network at a moment: whatever is switched in it, other than filaments. */

@@ -5,7 +5,7 @@ import type { Plan } from "../../../plan/plan-schema.js";
 import type { AnalogSide } from "../board/analog-side.js";
 import { BOARD } from "../board/board-values.js";
 import { VirtualBenchError, type VirtualBenchErrorCode } from "../virtual-bench-error.js";
-import type { ChannelNodes } from "./bench-connections.js";
+import type { ChannelNodes, LowSource } from "./bench-connections.js";
 import { SimulatedCircuit } from "./simulated-circuit.js";
 
 /** A vehicle or a cable on the bench's connector. */
@@ -25,7 +25,12 @@ const OWN_VOLTS_PER_NOMINAL = 12.6 / 12;
  * Builds what a plan describes, with faults, as the bench meets it. Throws `VirtualBenchError` `bad-fault` for a place that the
  * plan does not have, `bad-plan` for a connector that the bench cannot take, `unsolvable`.
  */
-export function simulatedVehicle(plan: Plan, faults: readonly Fault[], ambientC: number): SimulatedVehicle {
+export function simulatedVehicle(
+  plan: Plan,
+  faults: readonly Fault[],
+  ambientC: number,
+  lowSource: LowSource = BOARD.lowSource,
+): SimulatedVehicle {
   const adapter = orRefuse("bad-plan", () => adapterOf(plan));
   const built = orRefuse("bad-fault", () => planNetwork(plan, { faults, ambientC }));
   const minus = built.chassisNode ?? built.reference;
@@ -36,6 +41,7 @@ export function simulatedVehicle(plan: Plan, faults: readonly Fault[], ambientC:
   const circuit = new SimulatedCircuit([...built.parts, ...ownParts], channelNodes(built, adapter), {
     probes: built.lamps.map(({ feedNode, returnNode }) => [feedNode, returnNode] as const),
     switchedOff: ownParts.map(({ id }) => id),
+    lowSource,
   });
   return {
     side: circuit,
