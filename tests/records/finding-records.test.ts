@@ -53,6 +53,15 @@ describe("Finding records", () => {
     expect(await find({ customer: "\\" })).toEqual([]);
   });
 
+  it("keeps a word of one part from being found in another", async () => {
+    const { find } = await shop();
+    expect(await find({ customer: "hatchback" })).toEqual([]);
+    expect(await find({ plan: "miller" })).toEqual([]);
+    expect(await find({ subject: "miller" })).toEqual([]);
+    expect(await find({ subject: "blue", plan: "alder", customer: "zofie" })).toEqual([1]);
+    expect(await find({ text: "\u0001" })).toEqual([4, 3, 2, 1]);
+  });
+
   it("narrows by plan, kind, batch, verdict and time", async () => {
     const { find } = await shop();
     expect(await find({ plan: "hatchback" })).toEqual([2, 1]);

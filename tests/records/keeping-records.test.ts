@@ -1,6 +1,8 @@
 import { existsSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { keyPathOf } from "@pinwalk/host/records/chain/signing-key.js";
+import { certificatePdf } from "@pinwalk/host/records/report/certificate-pdf.js";
+import { printablePage } from "@pinwalk/host/records/report/printable-page.js";
 import { RecordStore } from "@pinwalk/host/records/store/record-store.js";
 import { verifyStore } from "@pinwalk/host/records/verify/verify-store.js";
 import Database from "better-sqlite3";
@@ -76,6 +78,23 @@ describe("Keeping a record", () => {
     await expect(job).rejects.toThrow(/Photo 2/);
     expect((await store.search({})).records).toEqual([]);
     expect((await store.read((db) => db.selectFrom("photo").selectAll().execute())).length).toBe(0);
+  });
+
+  it("bears names that are made to do harm, in a plan of somebody else's", async () => {
+    const store = await emptyStore();
+    const name = "evil\u0000\u001b[2J\u202e<script>'); DROP TABLE photo; -- $(id)";
+    const notes = `${"😀".repeat(1999)}x😀`;
+    await store.keep({ job: { ...vehicleJob, plan: { ...vehicleJob.plan, name }, notes } });
+    const saved = await store.record("1");
+    expect(saved.record.plan.name).toBe(name);
+    expect((await store.search({ plan: "drop" })).records).toHaveLength(1);
+    expect((await verifyStore(store.path)).holds).toBe(true);
+    const page = await printablePage(saved);
+    expect(page).not.toMatch(/<script|[\u202e]/);
+    expect(page.replaceAll("\n", "")).not.toMatch(/\p{Control}/u);
+    expect((await certificatePdf(saved)).length).toBeGreaterThan(1000);
+    const half = store.keep({ job: { ...vehicleJob, plan: { ...vehicleJob.plan, name: "half \ud800" } } });
+    await expect(half).rejects.toEqual(code("not-a-record"));
   });
 
   it("makes the key at first use, for its owner alone", async () => {

@@ -1,6 +1,7 @@
 import type { Insertable } from "kysely";
-import type { PinwalkRecord, SealedRecord } from "../record-schema.js";
-import { foldedText, serialKey } from "./folded-text.js";
+import type { SealedRecord } from "../record-schema.js";
+import { serialKey } from "./folded-text.js";
+import { searchedText } from "./searched-text.js";
 import type { StoreTables } from "./store-tables.js";
 
 /** The rows that a record fills besides its document. All are derived from the document, so verifying can derive them again. */
@@ -11,12 +12,6 @@ export interface EntryRows {
 
 function utc(time: string): string {
   return new Date(time).toISOString();
-}
-
-/** Blanks and hyphens in a serial number are no difference, so it is searched both as written and without them. */
-function subjectText(record: PinwalkRecord): string {
-  const { serial, description } = record.subject;
-  return `${foldedText(serial)} ${serialKey(serial)} ${foldedText(description ?? "")}`.trim();
 }
 
 /** Derives a record's rows. Times are turned into UTC so that they sort. */
@@ -45,10 +40,7 @@ export function entryRows({ record, hash }: Pick<SealedRecord, "record" | "hash"
     search: {
       tested_at: testedAt,
       verdict: record.findings.overall,
-      customer: foldedText(record.customer ?? ""),
-      subject: subjectText(record),
-      plan: foldedText(record.plan.name),
-      other: foldedText(`${record.person} ${record.batch ?? ""} ${record.notes ?? ""}`).slice(0, 2000),
+      text: searchedText(record),
     },
   };
 }

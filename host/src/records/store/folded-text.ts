@@ -1,13 +1,13 @@
 /**
- * The form in which texts are compared when somebody searches: compatibility forms joined, case and accents dropped,
- * blanks single. Ideographs stay.
+ * The form in which texts are compared when somebody searches: compatibility forms joined, case, accents and control
+ * characters dropped, blanks single. Ideographs stay.
  *
  * `foldedText("  Žluťoučký  KŮŇ ")` is `zlutoucky kun`.
  */
 export function foldedText(text: string): string {
   return text
     .normalize("NFKD")
-    .replace(/\p{Mark}/gu, "")
+    .replace(/[\p{Mark}\p{Control}]/gu, (sign) => (/\s/.test(sign) ? " " : ""))
     .toLowerCase()
     .replace(/\s+/g, " ")
     .trim();

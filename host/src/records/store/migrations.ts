@@ -53,10 +53,7 @@ const firstTables: Migration = async (db) => {
     .addColumn("seq", "integer", (column) => column.primaryKey().references("record_entry.seq"))
     .addColumn("tested_at", "text", (column) => column.notNull())
     .addColumn("verdict", "text", (column) => column.notNull())
-    .addColumn("customer", "text", (column) => column.notNull())
-    .addColumn("subject", "text", (column) => column.notNull())
-    .addColumn("plan", "text", (column) => column.notNull())
-    .addColumn("other", "text", (column) => column.notNull())
+    .addColumn("text", "text", (column) => column.notNull())
     .execute();
   await db.schema
     .createTable("record_document")

@@ -2,6 +2,7 @@ import { type Expression, type Kysely, type SqlBool, sql } from "kysely";
 import { RecordsError } from "../records-error.js";
 import { foldedText, serialKey } from "./folded-text.js";
 import { type EntryRow, type RecordSummary, type SavedRecord, savedRecordOf, summaryOf } from "./saved-record.js";
+import { type SearchedPart, searchPattern } from "./searched-text.js";
 import type { StoreTables } from "./store-tables.js";
 
 /** What to look for. Texts match anywhere, whatever their case and accents; several words must all be there. */
@@ -42,12 +43,8 @@ function wordsOf(text: string): readonly string[] {
     .filter((word) => word !== "");
 }
 
-function likePattern(word: string): string {
-  return `%${word.replace(/[\\%_]/g, (sign) => `\\${sign}`)}%`;
-}
-
-function contains(column: Expression<string>, word: string): Expression<SqlBool> {
-  return sql<SqlBool>`${column} like ${likePattern(word)} escape '\\'`;
+function contains(column: Expression<string>, word: string, part?: SearchedPart): Expression<SqlBool> {
+  return sql<SqlBool>`${column} like ${searchPattern(word, part)} escape '\\'`;
 }
 
 /**
@@ -75,22 +72,13 @@ export function entryQuery(db: Kysely<StoreTables>) {
 export async function searchRecords(db: Kysely<StoreTables>, query: RecordQuery): Promise<RecordPage> {
   const limit = Math.min(Math.max(1, Math.floor(query.limit ?? 50)), mostPerPage);
   let found = entryQuery(db).innerJoin("record_search as s", "s.seq", "e.seq");
-  const { customer, subject, plan, text } = query;
-  for (const word of wordsOf(customer ?? "")) found = found.where(({ ref }) => contains(ref("s.customer"), word));
-  for (const word of wordsOf(subject ?? "")) found = found.where(({ ref }) => contains(ref("s.subject"), word));
-  for (const word of wordsOf(plan ?? "")) found = found.where(({ ref }) => contains(ref("s.plan"), word));
-  for (const word of wordsOf(text ?? ""))
-    found = found.where(({ ref, or }) =>
-      or([
-        contains(ref("s.customer"), word),
-        contains(ref("s.subject"), word),
-        contains(ref("s.plan"), word),
-        contains(ref("s.other"), word),
-      ]),
-    );
   if (query.verdict !== undefined) found = found.where("s.verdict", "=", query.verdict);
   if (query.since !== undefined) found = found.where("s.tested_at", ">=", query.since);
   if (query.until !== undefined) found = found.where("s.tested_at", "<", query.until);
+  for (const part of ["customer", "subject", "plan"] as const)
+    for (const word of wordsOf(query[part] ?? ""))
+      found = found.where(({ ref }) => contains(ref("s.text"), word, part));
+  for (const word of wordsOf(query.text ?? "")) found = found.where(({ ref }) => contains(ref("s.text"), word));
   if (query.serial !== undefined) found = found.where("e.serial_key", "=", serialKey(query.serial));
   if (query.batch !== undefined) found = found.where("e.batch", "=", query.batch);
   if (query.kind !== undefined) found = found.where("e.subject_kind", "=", query.kind);

@@ -29,16 +29,8 @@ export interface StoreTables {
     corrects_hash: string | null;
     bench: string;
   };
-  /** Narrow rows that a search can run through: texts folded, times in UTC. */
-  record_search: {
-    seq: number;
-    tested_at: string;
-    verdict: string;
-    customer: string;
-    subject: string;
-    plan: string;
-    other: string;
-  };
+  /** Narrow rows that a search can run through: all texts folded into one (`searched-text.ts`), times in UTC. */
+  record_search: { seq: number; tested_at: string; verdict: string; text: string };
   /** The canonical JSON that was hashed, and the signature. */
   record_document: { seq: number; document: string; signature: string };
   record_photo: { seq: number; sha256: string };

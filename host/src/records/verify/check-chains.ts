@@ -21,10 +21,7 @@ async function readRows(open: OpenDatabase, signer: string, after: number, limit
       "s.seq as search_seq",
       "s.tested_at as search_tested_at",
       "s.verdict as search_verdict",
-      "s.customer as search_customer",
-      "s.subject as search_subject",
-      "s.plan as search_plan",
-      "s.other as search_other",
+      "s.text as search_text",
     ])
     .where("e.signer", "=", signer)
     .where("e.number", ">", after)

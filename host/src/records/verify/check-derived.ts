@@ -11,10 +11,7 @@ export type StoredRow = Selectable<StoreTables["record_entry"]> & {
   readonly search_seq: number | null;
   readonly search_tested_at: string | null;
   readonly search_verdict: string | null;
-  readonly search_customer: string | null;
-  readonly search_subject: string | null;
-  readonly search_plan: string | null;
-  readonly search_other: string | null;
+  readonly search_text: string | null;
 };
 
 /**
