@@ -57,7 +57,7 @@ describePage("setting up in the browser", () => {
     await choosePlan(page, hatchback);
     const places = async () => {
       const pins = await page
-        .locator(".face-pin")
+        .locator(".connector-faces .face-pin")
         .evaluateAll((all) =>
           all.map((one) => [
             one.querySelector("text")?.textContent ?? "",
@@ -83,7 +83,7 @@ describePage("setting up in the browser", () => {
         ["GD", "ground", "white", "return"],
       ]),
     );
-    expect(key).toHaveLength(await page.locator(".face-pin").count());
+    expect(key).toHaveLength(await page.locator(".connector-faces .face-pin").count());
   });
 
   test.each([360, 800, 1600])("nothing hangs over the side at %i px", async (width) => {

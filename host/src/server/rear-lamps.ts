@@ -1,5 +1,5 @@
 import { planNetwork } from "../plan/plan-network.js";
-import type { Plan } from "../plan/plan-schema.js";
+import type { Plan, Socket } from "../plan/plan-schema.js";
 import type { RearLampView } from "./contract.js";
 import { lampWords } from "./place-words.js";
 
@@ -9,7 +9,8 @@ const filamentWords: Readonly<Record<string, string>> = { bright: "Bright", dim:
 export function rearLamps(plan: Plan): RearLampView[] {
   if (plan.kind === "cable") return [];
   const ids = planNetwork(plan).lamps.map(({ id }) => id);
-  return plan.sockets.flatMap((socket): RearLampView[] => {
+  const highFirst = [...plan.sockets].sort((one, other) => Number(isHigh(other)) - Number(isHigh(one)));
+  return highFirst.flatMap((socket): RearLampView[] => {
     const own = ids.filter((id) => id.startsWith(`${socket.id}.`));
     if (own.length === 0) return [];
     const name = socket.place ?? lampWords(plan, socket.id);
@@ -24,6 +25,11 @@ export function rearLamps(plan: Plan): RearLampView[] {
       },
     ];
   });
+}
+
+/** Lamps above the others stand above them in the drawing. */
+function isHigh({ place = "" }: Socket): boolean {
+  return /\b(high|roof)\b/i.test(place);
 }
 
 /** What the plan's words say; a place that names both sides, or none, is drawn in the middle. */
