@@ -1,5 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { benchesCommand } from "./benches-command.js";
+import { calibrateCommand } from "./calibrate-command.js";
 import { checkCommand } from "./check-command.js";
 import { CommandFailure } from "./command-failure.js";
 import { diagnoseCommand } from "./diagnose-command.js";
@@ -43,6 +44,7 @@ async function program(): Promise<Command> {
     checkCommand(terminal),
     walkCommand(terminal),
     flexCommand(terminal),
+    calibrateCommand(terminal),
     listenCommand(terminal),
     diagnoseCommand(terminal),
     await recordsCommand(),
