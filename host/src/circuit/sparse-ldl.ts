@@ -18,7 +18,7 @@ export class SparseLdl {
   readonly size: number;
   /** The constant matrix: `size` diagonal entries first, then one entry per pair given to the constructor, in that order. */
   readonly values: Float64Array;
-  /** The matrix under elimination, places as in `values`, fill after them. */
+  /** The matrix under elimination, places as in `values`, fill after them; of an eliminated unknown, 1/pivot and its row of L. */
   readonly entries: Float64Array;
   private readonly kept: Float64Array;
   /** The unknowns that `factorLate` eliminates: those asked for, and those whose early elimination would cost too much. */
@@ -156,6 +156,7 @@ export class SparseLdl {
         }
         entries[own] = share;
       }
+      entries[order[k] as number] = inverse;
     }
     return -1;
   }
@@ -179,7 +180,7 @@ export class SparseLdl {
   private backPivot(right: Float64Array, k: number): void {
     const { entries, order, start, neighbour, slot } = this;
     const own = order[k] as number;
-    let sum = (right[own] as number) / (entries[own] as number);
+    let sum = (right[own] as number) * (entries[own] as number);
     for (let i = start[k] as number; i < (start[k + 1] as number); i++) {
       sum -= (entries[slot[i] as number] as number) * (right[neighbour[i] as number] as number);
     }
