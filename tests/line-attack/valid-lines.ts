@@ -18,13 +18,15 @@ export class ValidLines {
   readonly #splitter = new LineSplitter(maxRequestBytes);
   #lineFreeAtMs = 0;
 
-  sent(bytes: Uint8Array, nowMs: number): void {
+  /** Returns when the last of the bytes is at the bench. */
+  sent(bytes: Uint8Array, nowMs: number): number {
     for (const byte of bytes) {
       this.#lineFreeAtMs = Math.max(this.#lineFreeAtMs, nowMs) + BYTE_MS;
       for (const line of this.#splitter.push(Uint8Array.of(byte))) {
         if (line.kind === "line" && decodeRequest(line.bytes).kind !== "garbled") this.atMs.push(this.#lineFreeAtMs);
       }
     }
+    return this.#lineFreeAtMs;
   }
 
   /** The longest, in milliseconds, that anything was on after the last line that counted as a sign of life. */
