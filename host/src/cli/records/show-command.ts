@@ -5,7 +5,7 @@ import type { SavedRecord } from "../../records/store/saved-record.js";
 import { exitCodes } from "../exit-code.js";
 import { findingsText } from "../findings-text.js";
 import type { Terminal } from "../terminal.js";
-import { shownText } from "./shown-text.js";
+import { shownDocument } from "./shown-text.js";
 import { type StoreOption, storeCommand, withStore } from "./store-access.js";
 import { writeWholeFile } from "./written-file.js";
 
@@ -64,7 +64,8 @@ export function showCommand(terminal: Terminal): Command {
       terminal.exitWith(exitCodes.pass);
       const { record, hash, signature } = saved;
       if (options.json) terminal.out(JSON.stringify({ record, hash, signature }, null, 2));
-      else if (options.planFile === undefined) terminal.out(shownText(recordText(saved, terminal)));
+      else if (options.planFile === undefined)
+        terminal.out(recordText({ ...saved, record: shownDocument(record) }, terminal));
       else
         terminal.out(`Wrote the plan of record #${record.number}; test again with: pinwalk walk ${options.planFile}`);
     });

@@ -9,3 +9,11 @@ export function shownText(text: string): string {
 export function shownLine(text: string | null | undefined): string {
   return shownText(text ?? "").replaceAll("\n", " ");
 }
+
+/** A document with every text in it made fit for a terminal, so that what is built from it may be coloured afterwards. */
+export function shownDocument<T>(value: T): T {
+  if (typeof value === "string") return shownText(value) as T;
+  if (Array.isArray(value)) return value.map((item: unknown) => shownDocument(item)) as T;
+  if (typeof value !== "object" || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, member]) => [shownText(key), shownDocument(member)])) as T;
+}

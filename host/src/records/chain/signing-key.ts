@@ -1,5 +1,17 @@
 import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject } from "node:crypto";
-import { chmodSync, closeSync, fsyncSync, openSync, readFileSync, statSync, writeSync } from "node:fs";
+import {
+  chmodSync,
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from "node:fs";
+import { dirname } from "node:path";
 import { asRecordsError, RecordsError } from "../records-error.js";
 import { publicKeyHex } from "./record-signature.js";
 
@@ -36,14 +48,28 @@ function parseKey(pem: string, path: string): SigningKey {
   }
 }
 
-/** Writes a secret so that no one but the owner can ever read it: created with its rights, never widened afterwards. */
+/**
+ * Writes a secret so that no one but the owner can ever read it, and so that it is there whole or not at all: under another
+ * name first, flushed, then renamed, with the folder flushed too. Refuses to write over a file (EEXIST).
+ */
 function writeSecret(path: string, text: string): void {
-  const file = openSync(path, "wx", 0o600);
+  if (existsSync(path)) throw Object.assign(new Error(`${path}: there is a file already`), { code: "EEXIST" });
+  const part = `${path}.${process.pid}.part`;
+  rmSync(part, { force: true });
+  const file = openSync(part, "wx", 0o600);
   try {
     writeSync(file, text);
     fsyncSync(file);
   } finally {
     closeSync(file);
+  }
+  renameSync(part, path);
+  if (process.platform === "win32") return;
+  const folder = openSync(dirname(path), "r");
+  try {
+    fsyncSync(folder);
+  } finally {
+    closeSync(folder);
   }
 }
 
