@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { HostRunner, hostCompiler } from "./host-runner.js";
 import { leftOut } from "./left-out.js";
@@ -40,23 +41,53 @@ describe.skipIf(skip)("the firmware's arithmetic", () => {
     expect(settling([65_000, 60_000, 60_100, 59_900, 60_000, 60_000]).indexOf(true)).toBe(5);
   });
 
+  /** After which window it settles, and what a reading has to lose that is taken so much later. */
+  const toGo = (laterMs: number, milliamps: readonly number[]): { at: number; toGoMa: number } => {
+    const [answer = ""] = runner.ask([`to-go ${laterMs} ${milliamps.map((value) => Math.round(value)).join(" ")}`]);
+    const [at = -1, toGoMa = 0] = answer.split(" ").map(Number);
+    return { at, toGoMa };
+  };
+
   it.each([
-    [2_000, 60],
-    [2_000, 160],
-    [400, 60],
-    [400, 160],
-    [8_000, 160],
+    [2_000, 60, 6],
+    [2_000, 100, 6],
+    [2_000, 160, 6],
+    [2_000, 300, 6],
+    [400, 60, 6],
+    [400, 160, 6],
+    [8_000, 160, 0.2],
+    [1_000, 80, -0.9],
   ])(
-    "calls a current that falls to %i mA with a time constant of %i ms settled within half a percent or 4 mA of its end",
-    (end, tau) => {
-      const fall = Array.from({ length: 250 }, (_, at) => end * (1 + 6 * Math.exp((-10 * at) / tau)));
-      const at = settling(fall).indexOf(true);
-      expect(at).toBeGreaterThan(19);
-      expect((fall[at] ?? Number.NaN) - end).toBeLessThanOrEqual(Math.max(4, 0.005 * end));
-      // And does not wait for ever: a quarter of a second earlier it was not there yet.
-      expect((fall[at - 25] ?? Number.NaN) - end).toBeGreaterThan(Math.max(4, 0.005 * end));
+    "foresees where a current ends at %i mA with a time constant of %i ms, and reads it within half a percent or 4 mA",
+    (end, tau, above) => {
+      const laterMs = 21;
+      const current = (ms: number) => end * (1 + above * Math.exp(-ms / tau));
+      const course = Array.from({ length: 400 }, (_, window) => current(10 * window));
+      const { at, toGoMa } = toGo(laterMs, course);
+      expect(at).toBeGreaterThan(14);
+      const read = current(10 * at + laterMs + 5) - toGoMa;
+      expect(Math.abs(read - end)).toBeLessThanOrEqual(Math.max(4, 0.005 * end));
+      // It does not wait for the end itself: the time of a filament is that until it is within 1 %.
+      const own = course.findLastIndex((milliamps) => Math.abs(milliamps - end) > 0.01 * end);
+      expect(at).toBeLessThanOrEqual(Math.max(22, 1.15 * own));
     },
   );
+
+  it("takes nothing off a current that is flat, and is not taken in by noise", () => {
+    expect(toGo(20, [2900, 2000, 2004, 2003, 2005, 2004])).toEqual({ at: 5, toGoMa: 0 });
+    const noise = fc.sample(fc.array(fc.integer({ min: -2, max: 2 }), { minLength: 120, maxLength: 120 }), {
+      numRuns: 200,
+      seed: 11,
+    });
+    for (const steps of noise) {
+      const { at, toGoMa } = toGo(
+        20,
+        steps.map((step, window) => (window < 9 ? 900 - 30 * window : 600 + step)),
+      );
+      expect(at).toBeGreaterThan(0);
+      expect(Math.abs(toGoMa)).toBeLessThanOrEqual(5);
+    }
+  });
 
   it("waits for a load that sets in late", () => {
     const late = Array.from({ length: 60 }, (_, at) => (at < 4 ? 50 : 900));

@@ -5,6 +5,8 @@
  *   say KIND TAG NAME V… the sentence, from numbers in decimal, words and texts as they are, and `-`
  *   crc HEX              the checksum
  *   settling MA…         for each window's mean, whether the current counts as settled (0 or 1)
+ *   to-go MS MA…         after which of these windows it counts as settled, counted from 0 (-1: never), and what a
+ *                        reading so much later has to lose
  *   windows L M G E …    the packed line of these windows, four numbers each
  *   temperature Q5       0.1 degrees Celsius
  */
@@ -212,6 +214,12 @@ int main(void) {
             settling_reset(&settling);
             for (int i = 1; i < count; i++) printf("%d", settling_add(&settling, (uint16_t)atoi(tokens[i])));
             printf("\n");
+        } else if (strcmp(tokens[0], "to-go") == 0) {
+            settling_t settling;
+            settling_reset(&settling);
+            int at = 2;
+            while (at < count && !settling_add(&settling, (uint16_t)atoi(tokens[at]))) at++;
+            printf("%d %d\n", at < count ? at - 2 : -1, settling_to_go_ma(&settling, (uint16_t)atoi(tokens[1])));
         } else if (strcmp(tokens[0], "windows") == 0) {
             window_line_t windows = {.windows = 0};
             for (int i = 1; i + 3 < count && !window_line_full(&windows); i += 4)

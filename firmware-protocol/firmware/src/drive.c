@@ -24,6 +24,7 @@ static uint8_t channel;
 static uint8_t windows_since_trace;
 static uint16_t most_ms;
 static uint16_t look_at_ms;
+static uint16_t looks_began_ms;
 static uint32_t started_ms;
 static uint32_t window_ms;
 static settling_t settling;
@@ -89,7 +90,7 @@ static bool take_window_when_due(void) {
 
 static void begin_looks(void) {
     drive_values_take(measurement, channel);
-    measurement->settle_ms = elapsed_ms();
+    measurement->settle_ms = looks_began_ms = elapsed_ms();
     sampling_look(own_bit(), CALIBRATION_SAMPLES, LOOK_NEAR_AND_FAR);
     phase = LOOKING_AT_PIN;
 }
@@ -108,10 +109,19 @@ static void settle(void) {
     }
 }
 
+/* The current has been gathered during the looks: half of their time after the last window, in the middle. */
+static void take_off_what_is_to_go(void) {
+    if (!settled) return;
+    int16_t to_go = settling_to_go_ma(&settling, (uint16_t)(elapsed_ms() - looks_began_ms) / 2);
+    int32_t current = (int32_t)measurement->current_ma - to_go;
+    measurement->current_ma = current < 0 ? 0 : current > UINT16_MAX ? UINT16_MAX : (uint16_t)current;
+}
+
 static void finish_looks(void) {
     measurement_store_look(others());
     drive_values_take(measurement, channel);
     drive_values_note_pin(measurement->near_mv[channel]);
+    take_off_what_is_to_go();
     if (is_hold) {
         window_ms = clock_now_ms();
         phase = HOLDING;

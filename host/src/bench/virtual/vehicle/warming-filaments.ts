@@ -5,7 +5,8 @@ import type { PreparedNetwork } from "../../../circuit/prepared-network.js";
 /** Share of its temperature by which a filament may change in one step. */
 const STEP_SHARE = 0.04;
 const SHORTEST_STEP_SECONDS = 20e-6;
-const LONGEST_STEP_SECONDS = 0.25;
+/** What lies in between is read off a straight line: a tenth of the shortest time constant that a lamp ends with. */
+const LONGEST_STEP_SECONDS = 0.01;
 
 interface Filament {
   readonly id: string;
