@@ -109,6 +109,22 @@ describe("a walk-round on the firmware's image", () => {
     expect(await round.outcome).toEqual({ kind: "cancelled", outputs: "confirmed-off" });
   });
 
+  it("lights nothing while the one who looks is gone, even if that was before the first light", async () => {
+    const { bench, base, outputs } = await walkedVehicle(hatchback);
+    const round = new WalkRound({ plan: hatchback, port: bench, base });
+    const told: string[] = [];
+    for await (const event of round) {
+      told.push(event.kind);
+      if (event.kind === "connecting") round.leave();
+      if (event.kind === "dark") {
+        expect(outputs.filter(({ driveMask, relayClosed }) => driveMask !== 0 || relayClosed)).toEqual([]);
+        round.light();
+      }
+      if (event.kind === "lit") round.cancel();
+    }
+    expect(told).toEqual(["connecting", "dark", "lit", "ended"]);
+  });
+
   it("takes no answer to a light that was answered already, and records nothing for one that is not sure", async () => {
     const { bench, base } = await walkedVehicle(hatchback);
     const round = new WalkRound({ plan: hatchback, port: bench, base });

@@ -41,6 +41,8 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   readonly #seen: SeenReading[] = [];
   #session: BenchSession | undefined;
   #lit = false;
+  /** Nobody looks: nothing is lit until somebody asks for it. */
+  #away = false;
   #step = 0;
   #wish: ((wish: Wish) => void) | undefined;
 
@@ -66,11 +68,13 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
 
   /** The one who looked is gone: out with the light, until somebody asks for it again. */
   leave(): void {
+    this.#away = true;
     if (this.#lit) this.#wish?.({ kind: "left" });
   }
 
-  /** Lights the same circuit again after it went dark. */
+  /** Somebody looks again: lights the same circuit if it went dark. */
   light(): void {
+    this.#away = false;
     if (!this.#lit) this.#wish?.({ kind: "light" });
   }
 
@@ -124,9 +128,12 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   /** Lights a circuit until there is an answer; the light is out when this settles. */
   async #askAbout(session: BenchSession, place: PinChannel, steps: number): Promise<readonly string[] | null> {
     for (;;) {
+      if (this.#away) await this.#darkness("left");
       const hold = await this.#hold(session, place);
       const wish = this.#nextWish();
       this.#lit = true;
+      // Gone while the bench got ready: out again at once.
+      if (this.#away) this.leave();
       this.#events.push({ kind: "lit", step: this.#step, steps });
       const happened = await Promise.race([wish, hold.ended]);
       this.#lit = false;
@@ -135,13 +142,19 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
       const end = await hold.ended;
       this.#visit.stopIfCancelled();
       if ("kind" in happened && happened.kind === "answer") return happened.lit;
-      if (!("kind" in happened)) requireUnkept(end);
-      const relit = this.#nextWish();
-      const why = "kind" in happened ? "left" : "no-sign-of-life";
-      this.#events.push({ kind: "dark", step: this.#step, why });
-      await relit;
-      this.#visit.stopIfCancelled();
+      if ("kind" in happened) continue;
+      requireUnkept(end);
+      await this.#darkness("no-sign-of-life");
     }
+  }
+
+  /** Waits, with everything off, until somebody asks for the light. */
+  async #darkness(why: "no-sign-of-life" | "left"): Promise<void> {
+    this.#visit.stopIfCancelled();
+    const relit = this.#nextWish();
+    this.#events.push({ kind: "dark", step: this.#step, why });
+    await relit;
+    this.#visit.stopIfCancelled();
   }
 
   async #hold(session: BenchSession, { channel }: PinChannel): Promise<Hold> {
