@@ -9,6 +9,7 @@ import { expectCommand } from "./expect-command.js";
 import { flexCommand } from "./flex-command.js";
 import { listenCommand } from "./listen-command.js";
 import { recordsSummary } from "./records/records-summary.js";
+import { selftestCommand } from "./selftest-command.js";
 import { serveCommand } from "./serve-command.js";
 import { processTerminal } from "./terminal.js";
 import { walkCommand } from "./walk-command.js";
@@ -44,6 +45,7 @@ async function program(): Promise<Command> {
     checkCommand(terminal),
     walkCommand(terminal),
     flexCommand(terminal),
+    selftestCommand(terminal),
     calibrateCommand(terminal),
     listenCommand(terminal),
     diagnoseCommand(terminal),

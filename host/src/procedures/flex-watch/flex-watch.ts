@@ -1,3 +1,4 @@
+import { driveChannels } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import type { BenchSession } from "../../bench/bench-session.js";
 import { adapterOf } from "../../plan/adapter.js";
 import type { CablePlan } from "../../plan/plan-schema.js";
@@ -160,8 +161,6 @@ export function placesOf(plan: CablePlan, pins: readonly string[] | undefined): 
     return { pin, channel, followed: farChannel === channel ? "far-volts" : "amps" };
   });
 }
-
-const driveChannels = 8;
 
 function brokenWatch(pin: string, end: string): WalkTroubleError {
   const why =
