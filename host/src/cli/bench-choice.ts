@@ -3,6 +3,7 @@ import { findBenches } from "../bench/discovery.js";
 import type { BenchPort } from "../bench/port.js";
 import { openSerialPort } from "../bench/serial-port.js";
 import { openVirtualBench } from "../bench/virtual/virtual-bench.js";
+import type { PartsLibrary } from "../plan/parts/parts-library.js";
 import type { Plan } from "../plan/plan-schema.js";
 import { foundBenchText } from "./benches-command.js";
 import { couldNotTest, wrongUse } from "./command-failure.js";
@@ -29,13 +30,18 @@ export const virtualBenchName = "virtual";
  * Finds the bench that the options mean. Without `--bench` it must be the only one on this machine. Throws a wrong-use
  * failure for options that do not go together, and a could-not-test failure when no bench is there.
  */
-export async function chooseBench(plan: Plan | undefined, options: BenchOptions): Promise<ChosenBench> {
+export async function chooseBench(
+  plan: Plan | undefined,
+  options: BenchOptions,
+  library?: PartsLibrary,
+): Promise<ChosenBench> {
   if (options.bench === virtualBenchName) {
     if (plan === undefined) throw wrongUse("The emulated bench needs a plan: what shall be plugged into it?");
-    const faults = readFaults(options.fault ?? [], plan);
+    const faults = readFaults(options.fault ?? [], plan, library);
     const pace = options.fast ? "fast" : "real";
+    const parts = library === undefined ? {} : { library };
     const seed = options.seed === undefined ? {} : { seed: options.seed };
-    return { real: false, open: () => openVirtualBench({ plan, faults, pace, ...seed }) };
+    return { real: false, open: () => openVirtualBench({ plan, faults, pace, ...seed, ...parts }) };
   }
   for (const [name, given] of [
     ["--fault", (options.fault ?? []).length > 0],

@@ -3,6 +3,7 @@ import { checkPlan } from "../plan/check/check-plan.js";
 import type { Remark, Severity } from "../plan/check/remark.js";
 import { type CutList, cutList } from "../plan/cut-list.js";
 import { exitCodes } from "./exit-code.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import type { Terminal } from "./terminal.js";
 
@@ -22,12 +23,19 @@ export function checkCommand(terminal: Terminal): Command {
       "Check a plan before anything is cut. Ends with 1 for a problem, 2 for a warning, 0 for notes at most.",
     )
     .argument("<plan>", "plan file (JSON)")
+    .addOption(partsOption())
     .option("--json", "print one document: remarks with severity, number, limit and source, and the cut list")
     .addHelpText("after", "\nExample:\n  pinwalk check fixtures/plans/hatchback-round-6.json")
-    .action(async (path: string, { json }: { json?: boolean }) => {
-      const plan = await readPlanFile(path);
-      const remarks = checkPlan(plan);
-      const document = { format: "pinwalk-check/1", plan: plan.name, remarks, cutList: cutList(plan) };
+    .action(async (path: string, { json, parts }: { json?: boolean; parts?: string }) => {
+      const library = await readPartsFile(parts);
+      const plan = await readPlanFile(path, library);
+      const remarks = checkPlan(plan, { library });
+      const document = {
+        format: "pinwalk-check/1",
+        plan: plan.name,
+        remarks,
+        cutList: cutList(plan, undefined, library),
+      };
       const text = (): string => `${remarksText(remarks, terminal)}\n\n${cutListText(document.cutList)}`;
       terminal.out(json ? JSON.stringify(document, null, 2) : text());
       terminal.exitWith(exitCodeFor(remarks));

@@ -3,6 +3,7 @@ import { expectedLoads } from "../plan/expected.js";
 import type { Plan } from "../plan/plan-schema.js";
 import { exitCodes } from "./exit-code.js";
 import { numberOption } from "./number-option.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import type { Terminal } from "./terminal.js";
 import { textTable } from "./text-table.js";
@@ -10,6 +11,7 @@ import { textTable } from "./text-table.js";
 interface Options {
   readonly volts?: number;
   readonly json?: boolean;
+  readonly parts?: string;
 }
 
 /** What the reference bench has between its supply and the pin (shunt, fuse, switch, leads), ohms. */
@@ -28,12 +30,14 @@ export function expectCommand(terminal: Terminal): Command {
       "supply in volts before the bench's own 0.10 ohms (default: 12.8 per nominal 12 V)",
       numberOption("volts", 1, 60),
     )
+    .addOption(partsOption())
     .option("--json", "print one document: per pin amps, low, high, volts, lampVolts")
     .addHelpText("after", "\nExample:\n  pinwalk expect fixtures/plans/hatchback-round-6.json --volts 12.8 --json")
-    .action(async (path: string, { volts, json }: Options) => {
-      const plan = await readPlanFile(path);
+    .action(async (path: string, { volts, json, parts }: Options) => {
+      const library = await readPartsFile(parts);
+      const plan = await readPlanFile(path, library);
       const sourceVolts = volts ?? healthySupplyVolts(plan);
-      const pins = expectedLoads(plan, { sourceVolts, sourceOhms });
+      const pins = expectedLoads(plan, { sourceVolts, sourceOhms, library });
       const document = {
         format: "pinwalk-expected/1",
         plan: plan.name,

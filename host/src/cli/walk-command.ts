@@ -10,6 +10,7 @@ import { collect } from "./fault-option.js";
 import { findingsText } from "./findings-text.js";
 import { requireWritable, writeJsonFile } from "./json-file.js";
 import { wholeNumberOption } from "./number-option.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import { ProgressLine } from "./progress-line.js";
 import { onStopRequest } from "./stop-request.js";
@@ -21,6 +22,7 @@ interface Options extends BenchOptions {
   readonly readings?: string;
   readonly progress?: boolean;
   readonly json?: boolean;
+  readonly parts?: string;
 }
 
 const help = `
@@ -53,14 +55,16 @@ export function walkCommand(terminal: Terminal): Command {
     .option("--checked", "real bench: the check list has been gone through")
     .option("--readings <FILE>", "keep the readings in FILE, whole or not at all")
     .option("--progress", "report each step on stderr, also where that is no terminal")
+    .addOption(partsOption())
     .option("--json", "print the findings document")
     .addHelpText("after", help)
     .action(async (planPath: string, options: Options) => {
-      const plan = await readPlanFile(planPath);
+      const library = await readPartsFile(options.parts);
+      const plan = await readPlanFile(planPath, library);
       if (options.readings !== undefined) await requireWritable(options.readings, "readings file");
-      const bench = await chooseBench(plan, options);
+      const bench = await chooseBench(plan, options, library);
       if (bench.real) await confirmCheckList(plan, options.checked === true, terminal);
-      const outcome = await runWalk(walk({ plan, port: bench.open }), options.progress === true, terminal);
+      const outcome = await runWalk(walk({ plan, library, port: bench.open }), options.progress === true, terminal);
       terminal.exitWith(await report(outcome, options, terminal));
     });
 }

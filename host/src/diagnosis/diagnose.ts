@@ -1,4 +1,4 @@
-import { defaultLibrary } from "../plan/parts/parts-library.js";
+import { defaultLibrary, type PartsLibrary } from "../plan/parts/parts-library.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { explain } from "./explain.js";
@@ -24,6 +24,8 @@ export interface DiagnoseOptions {
   readonly answers?: readonly CheckAnswer[];
   /** 1 leaves out pairs of faults: faster. Default 2. */
   readonly mostFaults?: 1 | 2;
+  /** The parts that the plan names; the built-in tables if absent. */
+  readonly library?: PartsLibrary;
 }
 
 /** Pairs of faults that are solved at most: some hundreds take about a second on a slow core. */
@@ -36,7 +38,7 @@ const mostPairs = 400;
  */
 export function diagnose(plan: Plan, readings: Readings, options: DiagnoseOptions = {}): Findings {
   const ambientC = readings.ambientC ?? 20;
-  const conditions = { plan, source: readings.source, ambientC, library: defaultLibrary };
+  const conditions = { plan, source: readings.source, ambientC, library: options.library ?? defaultLibrary };
   const healthy = new FaultedVehicle(conditions, []);
   const scatter = scatterModel(healthy.built, readings, ambientC);
   const circuits = healthyCircuits(healthy, scatter, readings);

@@ -2,6 +2,7 @@ import { BenchSession } from "../bench/bench-session.js";
 import type { BenchPort } from "../bench/port.js";
 import { diagnose } from "../diagnosis/diagnose.js";
 import { adapterOf } from "../plan/adapter.js";
+import type { PartsLibrary } from "../plan/parts/parts-library.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { EventQueue } from "./event-queue.js";
@@ -14,6 +15,8 @@ import { troubleOf } from "./walk-trouble.js";
 
 export interface WalkOptions {
   readonly plan: Plan;
+  /** The parts that the plan names; the built-in tables if absent. */
+  readonly library?: PartsLibrary;
   /** The bench, or how to open it; the walk closes it at its end, whatever that is. */
   readonly port: BenchPort | (() => Promise<BenchPort>);
   /** Milliseconds that one pin's current may take to settle; a cold 27 W filament takes well under a second. */
@@ -147,7 +150,9 @@ export class Walk implements AsyncIterable<WalkEvent> {
     const readings = this.#draft?.document();
     if (readings === undefined) return this.#endedBy(new Error("the walk ended without readings"));
     try {
-      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
+      const { plan, library } = this.#options;
+      const findings = diagnose(plan, readings, library === undefined ? {} : { library });
+      return { kind: "judged", readings, findings };
     } catch (error) {
       return this.#endedBy(error);
     }

@@ -37,7 +37,7 @@ export interface VirtualBenchOptions extends Vehicle {
  */
 export async function openVirtualBench(options: VirtualBenchOptions): Promise<VirtualBench> {
   const { supplyVolts = 12.8, ambientC = 20, seed = 1 } = options;
-  const { plan, faults } = checkedVehicle(options);
+  const vehicle = checkedVehicle(options);
   checkRange("supplyVolts", supplyVolts, 0, 40);
   checkRange("ambientC", ambientC, -40, 85);
   checkRange("seed", seed, 0, 0xffffffff);
@@ -45,8 +45,7 @@ export async function openVirtualBench(options: VirtualBenchOptions): Promise<Vi
   parseHexImage(imageHex, ATMEGA328P.flashBytes);
   const start: WorkerStart = {
     imageHex,
-    plan,
-    faults,
+    vehicle,
     pace: options.pace,
     seed,
     supplyVolts,

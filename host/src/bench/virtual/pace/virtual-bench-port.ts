@@ -77,7 +77,7 @@ export abstract class VirtualBenchPort implements VirtualBench {
   }
 
   async setVehicle(vehicle: Vehicle): Promise<void> {
-    await this.#change({ what: "vehicle", ...checkedVehicle(vehicle) });
+    await this.#change({ what: "vehicle", vehicle: checkedVehicle(vehicle) });
   }
 
   setOwnFunctions(functions: readonly string[]): Promise<void> {

@@ -1,8 +1,7 @@
 import { type MessagePort, parentPort, workerData } from "node:worker_threads";
-import type { Fault } from "../../../plan/fault.js";
-import type { Plan } from "../../../plan/plan-schema.js";
 import { EmulatedBench } from "../emulated-bench.js";
 import type { OutputState } from "../output-log.js";
+import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
 import { simulatedVehicle } from "../vehicle/simulated-vehicle.js";
 import { isVirtualBenchError } from "../virtual-bench-error.js";
 import { startRealPace } from "./real-pace-loop.js";
@@ -22,7 +21,7 @@ class WorkerBench {
   constructor(port: MessagePort, start: WorkerStart) {
     this.#port = port;
     this.#start = start;
-    this.#vehicle = this.#built(start.plan, start.faults);
+    this.#vehicle = this.#built(start.vehicle);
     this.#bench = new EmulatedBench({ ...start, side: this.#vehicle.side });
     this.#bench.outputs.onChange((state) => this.#outputs.push(state));
   }
@@ -83,7 +82,7 @@ class WorkerBench {
     const bench = this.#bench;
     switch (change.what) {
       case "vehicle":
-        this.#vehicle = this.#built(change.plan, change.faults);
+        this.#vehicle = this.#built(change.vehicle);
         bench.plugIn(this.#vehicle.side);
         break;
       case "own-functions":
@@ -108,9 +107,10 @@ class WorkerBench {
     }
   }
 
-  #built(plan: Plan, faults: readonly Fault[]): ReturnType<typeof simulatedVehicle> {
+  #built({ plan, faults, library }: CheckedVehicle): ReturnType<typeof simulatedVehicle> {
     const { ambientC, frontEndErrors } = this.#start;
-    return simulatedVehicle(plan, faults, ambientC, frontEndErrors?.lowSource);
+    const lowSource = frontEndErrors?.lowSource;
+    return simulatedVehicle(plan, faults, ambientC, { library, ...(lowSource === undefined ? {} : { lowSource }) });
   }
 
   #report(bytes: Uint8Array): void {

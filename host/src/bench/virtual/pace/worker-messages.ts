@@ -1,15 +1,13 @@
-import type { Fault } from "../../../plan/fault.js";
-import type { Plan } from "../../../plan/plan-schema.js";
 import type { FrontEndErrors } from "../board/front-end-errors.js";
 import type { ResetCause } from "../chip/atmega328p.js";
 import type { OutputState } from "../output-log.js";
+import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
 import type { VirtualBenchErrorCode } from "../virtual-bench-error.js";
 
 /** What the worker is started with. Everything in it has been checked by the host. */
 export interface WorkerStart {
   readonly imageHex: string;
-  readonly plan: Plan;
-  readonly faults: readonly Fault[];
+  readonly vehicle: CheckedVehicle;
   readonly pace: "real" | "fast";
   readonly seed: number;
   readonly supplyVolts: number;
@@ -20,7 +18,7 @@ export interface WorkerStart {
 
 /** Something that a person or the world does to the bench, at the moment of emulated time at which it is told. */
 export type BenchChange =
-  | { readonly what: "vehicle"; readonly plan: Plan; readonly faults: readonly Fault[] }
+  | { readonly what: "vehicle"; readonly vehicle: CheckedVehicle }
   | { readonly what: "own-functions"; readonly functions: readonly string[] }
   | { readonly what: "start-button"; readonly pressed: boolean }
   | { readonly what: "stop-button"; readonly pressed: boolean }

@@ -1,5 +1,6 @@
 import { type Adapter, adapterOf } from "../../../plan/adapter.js";
 import type { Fault } from "../../../plan/fault.js";
+import { defaultLibrary, type PartsLibrary } from "../../../plan/parts/parts-library.js";
 import { type PlanNetwork, planNetwork } from "../../../plan/plan-network.js";
 import type { Plan } from "../../../plan/plan-schema.js";
 import type { AnalogSide } from "../board/analog-side.js";
@@ -29,10 +30,13 @@ export function simulatedVehicle(
   plan: Plan,
   faults: readonly Fault[],
   ambientC: number,
-  lowSource: LowSource = BOARD.lowSource,
+  {
+    lowSource = BOARD.lowSource,
+    library = defaultLibrary,
+  }: { readonly lowSource?: LowSource; readonly library?: PartsLibrary } = {},
 ): SimulatedVehicle {
   const adapter = orRefuse("bad-plan", () => adapterOf(plan));
-  const built = orRefuse("bad-fault", () => planNetwork(plan, { faults, ambientC }));
+  const built = orRefuse("bad-fault", () => planNetwork(plan, { faults, ambientC, library }));
   const minus = built.chassisNode ?? built.reference;
   const ownParts = built.lamps.map(
     (lamp) =>
