@@ -26,7 +26,7 @@ export interface ExpectedPin {
   readonly senseOnly: boolean;
 }
 
-/** Limits of error of the tester's readings, as the readings format carries them; taken as rectangular. */
+/** Expanded uncertainty (k = 2) of the tester's readings, as the readings format carries it. */
 export interface BenchUncertainty {
   readonly amps: { readonly relative: number; readonly offset: number };
   readonly volts: { readonly relative: number; readonly offset: number };
@@ -65,7 +65,7 @@ export function expectedLoads(plan: Plan, options: ExpectedOptions = {}): Expect
   const nominal = solvePins(attachBench(built, source), pins, source.volts);
   const tolerances = tolerancesOf(built, library);
   const changes = tolerances.map((tolerance) => changeOfAmps(built, source, pins, tolerance, ambientC));
-  const sourceStandard = (uncertainty.volts.relative * source.volts + uncertainty.volts.offset) / Math.sqrt(3);
+  const sourceStandard = (uncertainty.volts.relative * source.volts + uncertainty.volts.offset) / 2;
   const bench = attachBench(built, source);
   const above = solvePins(bench, pins, source.volts + sourceStandard);
   const below = solvePins(bench, pins, source.volts - sourceStandard);
@@ -74,7 +74,7 @@ export function expectedLoads(plan: Plan, options: ExpectedOptions = {}): Expect
     const ofPin = changes.map((change) => change[at] ?? 0);
     const parts = combinedCovariance(ofPin, ofPin, (i, j) => correlationOf(tolerances[i], tolerances[j]));
     const supply = ((above[at]?.amps ?? 0) - (below[at]?.amps ?? 0)) / 2;
-    const meter = (uncertainty.amps.relative * Math.abs(point.amps) + uncertainty.amps.offset) / Math.sqrt(3);
+    const meter = (uncertainty.amps.relative * Math.abs(point.amps) + uncertainty.amps.offset) / 2;
     const standardAmps = Math.sqrt(parts + supply ** 2 + meter ** 2);
     return {
       pin,

@@ -6,6 +6,7 @@ import { z } from "zod";
  */
 const voltage = z.number().min(-60).max(60);
 const voltsByPin = z.record(z.string().min(1).max(8), voltage);
+/** Expanded uncertainty, k = 2 (JCGM 100:2008, 6.2): relative to the reading, plus an offset in its unit. */
 const uncertainty = z.strictObject({ relative: z.number().min(0).max(1), offset: z.number().min(0).max(10) });
 
 export const lowCurrentReadingSchema = z.strictObject({
