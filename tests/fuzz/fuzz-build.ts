@@ -27,7 +27,7 @@ export class FuzzBuild {
 
   constructor() {
     const flags = ["-std=gnu11", "-O1", "-g", "-Wall", "-Wextra", "-Werror", "-fshort-enums", ...sanitised];
-    const units = ["line", "request", "crc16"].map((name) => join(sources, `${name}.c`));
+    const units = ["line", "request", "crc16", "words"].map((name) => join(sources, `${name}.c`));
     const compiled = spawnSync(
       "clang",
       [...flags, "-I", sources, "-o", this.program, join(here, "reception-fuzz.c"), ...units],

@@ -15,7 +15,7 @@ const { SeededRandom } = await load("../line-attack/seeded-random.ts");
 const { codecOutcomes, heardFromBench } = await load("codec-outcomes.ts");
 const { transcriptFiles, transcriptRows } = await load("../link/transcript-rows.ts");
 
-const LONGEST_INPUT = 300;
+const LONGEST_INPUT = 150;
 const BATCH = 1000;
 const MOST_SHOWN = 10;
 const seconds = Number(process.argv[2]);

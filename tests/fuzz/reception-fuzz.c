@@ -49,8 +49,15 @@ static const struct {
 #define FIELD_ROW(position, letter, smallest, greatest) {letter, smallest, greatest},
     PW_REQUEST_FIELDS(FIELD_ROW)};
 
+/* The word lists by number, which is the digit of a field's letter. */
 #define WORD_OF_LIST(id, word) word,
-static const char *const side_words[] = {PW_WORDS_SIDE(WORD_OF_LIST)};
+#define LIST(id, count, rows) {rows(WORD_OF_LIST)},
+static const char *const words[][16] = {PW_WORD_LISTS(LIST)};
+
+static bool is_word(char letter) {
+    return letter >= '0' && letter <= '9';
+}
+
 #define REFUSAL_ROW(id, name, letters) name,
 static const char *const refusal_names[] = {PW_REFUSALS(REFUSAL_ROW)};
 
@@ -85,13 +92,16 @@ static void check_said_again(const request_t *request) {
     line_text(&writer, row->verb);
     for (int i = 0; i < row->count; i++) {
         line_char(&writer, ' ');
-        switch (fields[row->first + i].letter) {
-        case 'b':
-        case 'w': line_unsigned(&writer, request->fields[i]); break;
-        case 'x': line_hex(&writer, request->fields[i], 4); break;
-        case '1': line_text(&writer, side_words[request->fields[i]]); break;
-        default: return; /* a kind of field that this file does not write */
-        }
+        char letter = fields[row->first + i].letter;
+        if (is_word(letter))
+            line_text(&writer, words[letter - '0'][request->fields[i]]);
+        else if (letter == 'x')
+            line_hex(&writer, request->fields[i], 4);
+        else if (letter == 't')
+            for (int at = 0; at < request->text_length; at++)
+                line_char(&writer, request->text[at]);
+        else
+            line_unsigned(&writer, request->fields[i]);
     }
     line_seal(&writer);
     CHECK(writer.length == reader.length + 1);
@@ -107,11 +117,14 @@ void answer(const request_t *request) {
     print_tagged("request", request);
     if (say && !losing) printf(" %s", row->verb);
     for (int i = 0; i < row->count; i++) {
-        uint32_t value = request->fields[i];
+        char letter = fields[row->first + i].letter;
+        uint32_t value = letter == 't' ? request->text_length : request->fields[i];
         CHECK(value >= fields[row->first + i].smallest && value <= fields[row->first + i].greatest);
         if (!say || losing) continue;
-        if (fields[row->first + i].letter == '1')
-            printf(" %s", side_words[value]);
+        if (letter == 't')
+            printf(" %.*s", request->text_length, request->text);
+        else if (is_word(letter))
+            printf(" %s", words[letter - '0'][value]);
         else
             printf(" %u", value);
     }
