@@ -68,6 +68,11 @@ export class EmulatedBench {
     return this.#board.log;
   }
 
+  /** The controller from inside, live: for measuring its stack and its interrupts. */
+  get inside(): { readonly programCounter: number; readonly memory: Uint8Array; readonly asleep: boolean } {
+    return this.#board.chip;
+  }
+
   /** Contents of the EEPROM, live. */
   get eeprom(): Uint8Array {
     return this.#board.chip.eeprom.memory;

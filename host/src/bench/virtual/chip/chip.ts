@@ -55,6 +55,16 @@ export class Chip {
     return this.#cpu.cycles;
   }
 
+  /** Word address of the next instruction. */
+  get programCounter(): number {
+    return this.#cpu.pc;
+  }
+
+  /** Registers, I/O and SRAM as the chip addresses them, live; another array after a reset. */
+  get memory(): Uint8Array {
+    return this.#cpu.data;
+  }
+
   get asleep(): boolean {
     return this.#asleep;
   }
