@@ -72,12 +72,14 @@ async function errorsOf(rig: CalibrationRig, eeprom: Uint8Array) {
   const drive = await session.drive(0, { mostMs: 1500 });
   const amps = drive.amps - 12.8 / (0.1 + 1 / (1 / 3.3 + 1 / 133_000));
   const { calibratedAt, serial } = session.identity;
+  const stated = await session.statedUncertainty();
   await session.close();
   const farthest = (values: readonly (number | undefined)[]) =>
     Math.max(...values.map((one = 99) => Math.abs(one - 9)));
   return {
     calibratedAt,
     serial,
+    stated,
     pins: Math.max(farthest(volts), farthest(farVolts)),
     supply: Math.abs(supplyVolts - 12.8),
     amps: Math.abs(amps),
@@ -97,6 +99,9 @@ describe("calibrating the emulated bench against a meter and known resistors", (
     expect(document).toMatchObject({ calibratedAt: "2026-11-25", dueAt: "2027-11-25", bench: { serial: "bench-7" } });
     const after = await errorsOf(rig, Uint8Array.from(bench.emulated.eeprom));
     expect(after).toMatchObject({ calibratedAt: "2026-11-25", serial: "bench-7" });
+    // The bench itself carries what its calibration has stated.
+    expect(before.stated).toBeUndefined();
+    expect(after.stated).toEqual(document.uncertainty);
     const { volts, amps } = document.uncertainty;
     const claimed = (part: typeof volts, value: number) => 2 * Math.hypot(part.relative * value, part.offset);
     expect(before.pins).toBeGreaterThan(3 * claimed(volts, 9));

@@ -23,6 +23,8 @@ static void use_design_values(void) {
     }
     constants.low_mv = LOW_MV;
     constants.low_ohms = LOW_OHMS;
+    for (uint8_t i = 0; i < CALIBRATION_UNCERTAINTIES; i++)
+        constants.uncertainty[i] = 0;
     constants.serial[0] = constants.date[0] = '-';
     constants.serial[1] = constants.date[1] = 0;
 }
@@ -74,7 +76,8 @@ typedef struct {
     uint16_t design_gain;
 } item_t;
 
-/* Items come in pairs, gain before offset; the low-current source comes last and is none of these. */
+/* Items come in pairs, gain before offset; the low-current source and the uncertainties come last and are none of
+ * these. */
 static bool line_of(enum pw_constant item, uint8_t channel, item_t *found) {
     found->design_gain = VOLTS_GAIN;
     switch (item & ~1u) {
@@ -94,6 +97,16 @@ _Static_assert(PW_CONSTANT_CURRENT_GAIN % 2 == 0 && PW_CONSTANT_CURRENT_OFFSET =
                    PW_CONSTANT_FAR_OFFSET == PW_CONSTANT_FAR_GAIN + 1,
                "items come in pairs");
 
+_Static_assert(PW_CONSTANT_LOW_OHMS + 1 == PW_CONSTANT_U_VOLTS_SCALE &&
+                   PW_CONSTANT_U_AMPS_OFFSET + 1 - PW_CONSTANT_U_VOLTS_SCALE == CALIBRATION_UNCERTAINTIES,
+               "uncertainties come last, in one row");
+
+/* What the bench itself has no use for: kept for the host. */
+static uint16_t *kept(enum pw_constant item) {
+    if (item >= PW_CONSTANT_U_VOLTS_SCALE) return &constants.uncertainty[item - PW_CONSTANT_U_VOLTS_SCALE];
+    return item == PW_CONSTANT_LOW_VOLTS ? &constants.low_mv : &constants.low_ohms;
+}
+
 static bool is_offset(enum pw_constant item) {
     return (item & 1u) != 0;
 }
@@ -102,7 +115,7 @@ bool calibration_constant(enum pw_constant item, uint8_t channel, uint16_t *valu
     item_t found;
     if (!line_of(item, channel, &found)) return false;
     if (!found.line)
-        *value = item == PW_CONSTANT_LOW_VOLTS ? constants.low_mv : constants.low_ohms;
+        *value = *kept(item);
     else
         *value = is_offset(item) ? (uint16_t)(found.line->offset_q5 + OFFSET_ZERO) : found.line->gain;
     return true;
@@ -115,12 +128,10 @@ static bool within(uint16_t value, uint16_t least, uint16_t most) {
 bool calibration_stage(enum pw_constant item, uint8_t channel, uint16_t value) {
     item_t found;
     if (!line_of(item, channel, &found)) return false;
-    if (item == PW_CONSTANT_LOW_VOLTS) {
-        if (!within(value, 3000, 6000)) return false;
-        constants.low_mv = value;
-    } else if (item == PW_CONSTANT_LOW_OHMS) {
-        if (!within(value, 500, 2000)) return false;
-        constants.low_ohms = value;
+    if (!found.line) {
+        if (item == PW_CONSTANT_LOW_VOLTS && !within(value, 3000, 6000)) return false;
+        if (item == PW_CONSTANT_LOW_OHMS && !within(value, 500, 2000)) return false;
+        *kept(item) = value;
     } else if (is_offset(item)) {
         if (!within(value, OFFSET_ZERO - MOST_OFFSET_Q5, OFFSET_ZERO + MOST_OFFSET_Q5)) return false;
         found.line->offset_q5 = (int16_t)(value - OFFSET_ZERO);

@@ -10,6 +10,7 @@
 #include "../generated/protocol.h"
 
 #define CALIBRATION_SAMPLES 32u
+#define CALIBRATION_UNCERTAINTIES 4
 
 /* value = (q5 - offset_q5) x gain >> shift; the shift belongs to the input and stands in board.h. */
 typedef struct {
@@ -27,6 +28,7 @@ typedef struct {
     calibration_line_t far[PW_CHANNELS];
     uint16_t low_mv; /* open voltage of the low-current source, for the host */
     uint16_t low_ohms;
+    uint16_t uncertainty[CALIBRATION_UNCERTAINTIES]; /* of volts and amps, for the host; 0: not stated */
     char serial[PW_LONGEST_TEXT + 1];
     char date[PW_LONGEST_TEXT + 1]; /* YYYY-MM-DD, or `-` */
     uint16_t crc;                   /* CRC-16 over all before it */

@@ -26,7 +26,7 @@ export const timing = {
   "windowMs": 2
 } as const;
 
-export const words = {"state":["idle","armed","driving","latched"],"side":["near","far"],"reset":["power","external","brown-out","watchdog","restart"],"end":["settled","time","slow-trip","fast-trip","supply","silence","asked","garbled","unkept"],"mode":["drive","low","listen"],"what":["near","far","current"],"constant":["current-gain","current-offset","peak-gain","peak-offset","supply-gain","supply-offset","near-gain","near-offset","far-gain","far-offset","low-volts","low-ohms"]} as const;
+export const words = {"state":["idle","armed","driving","latched"],"side":["near","far"],"reset":["power","external","brown-out","watchdog","restart"],"end":["settled","time","slow-trip","fast-trip","supply","silence","asked","garbled","unkept"],"mode":["drive","low","listen"],"what":["near","far","current"],"constant":["current-gain","current-offset","peak-gain","peak-offset","supply-gain","supply-offset","near-gain","near-offset","far-gain","far-offset","low-volts","low-ohms","u-volts-scale","u-volts-offset","u-amps-scale","u-amps-offset"]} as const;
 export type State = (typeof words.state)[number];
 export type Side = (typeof words.side)[number];
 export type Reset = (typeof words.reset)[number];
@@ -184,9 +184,9 @@ export const requests: Readonly<Record<RequestName, RequestSpec>> = {
   // What the bench can say of itself with everything off. Refused while armed.
   "check": { fields: [], reply: [{ name: "ground", type: "u16", min: 0, max: 65535 }, { name: "spare", type: "u16", min: 0, max: 65535 }, { name: "thermistor", type: "u16", min: 0, max: 65535 }, { name: "temperature", type: "i16", min: -32768, max: 32767 }, { name: "bandgap", type: "u16", min: 0, max: 65535 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "peak", type: "u16", min: 0, max: 65535 }, { name: "supply", type: "u16", min: 0, max: 65535 }, { name: "copies", type: "u8", min: 0, max: 2 }], repeatable: true, outputs: false },
   // A constant of calibration that is in force.
-  "constant": { fields: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
+  "constant": { fields: [{ name: "item", type: "word:constant", min: 0, max: 15 }, { name: "channel", type: "u8", min: 0, max: 12 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 15 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
   // Puts a constant in force at once, until the next reset. The bench calls itself uncalibrated until `store`. Refused while armed.
-  "stage": { fields: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 11 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
+  "stage": { fields: [{ name: "item", type: "word:constant", min: 0, max: 15 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], reply: [{ name: "item", type: "word:constant", min: 0, max: 15 }, { name: "channel", type: "u8", min: 0, max: 12 }, { name: "value", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
   // Gives the bench its serial number, until the next reset or for good with `store`. Refused while armed.
   "serial": { fields: [{ name: "serial", type: "text", min: 1, max: 16 }], reply: [{ name: "serial", type: "text", min: 1, max: 16 }], repeatable: true, outputs: false },
   // Writes constants and serial number over the older of two copies in EEPROM and reads them back; takes about 0.6 s. Refused while armed.

@@ -19,6 +19,14 @@ export interface BenchCalibration {
   readonly near: readonly InputCorrection[];
   readonly far: readonly InputCorrection[];
   readonly lowSource: { readonly volts: number; readonly ohms: number };
+  /** What the calibration itself has stated; absent where it has not. */
+  readonly uncertainty?: StatedUncertainty;
+}
+
+/** Standard uncertainty of readings: in proportion to them, without unit, and the rest in volts or amps. */
+export interface StatedUncertainty {
+  readonly volts: { readonly relative: number; readonly offset: number };
+  readonly amps: { readonly relative: number; readonly offset: number };
 }
 
 interface InputDesign {
@@ -37,6 +45,10 @@ const designs = {
   far: volts,
 } as const satisfies Record<string, InputDesign>;
 type Input = keyof typeof designs;
+
+/** Steps of a stated uncertainty on the wire: 10 ppm, 0.1 mV or 0.1 mA; 0 is "not stated". */
+const uncertaintySteps = { scale: 1e-5, offset: 1e-4 } as const;
+const mostSteps = 65_535;
 
 const offsetZero = 32_768;
 /** Writing takes about 0.6 s. */
@@ -66,7 +78,36 @@ export async function readCalibration(link: BenchLink): Promise<BenchCalibration
       volts: (await readItem(link, "low-volts", 0)) / 1000,
       ohms: await readItem(link, "low-ohms", 0),
     },
+    ...withUncertainty(await readUncertainty(link)),
   };
+}
+
+/** What the bench states of its own readings; undefined where it was never told. */
+export async function readUncertainty(link: BenchLink): Promise<StatedUncertainty | undefined> {
+  const one = async (unit: "volts" | "amps") => ({
+    relative: fromSteps(await readItem(link, `u-${unit}-scale`, 0), uncertaintySteps.scale),
+    offset: fromSteps(await readItem(link, `u-${unit}-offset`, 0), uncertaintySteps.offset),
+  });
+  const stated = { volts: await one("volts"), amps: await one("amps") };
+  return isStated(stated) ? stated : undefined;
+}
+
+function isStated({ volts, amps }: StatedUncertainty): boolean {
+  return volts.relative + volts.offset > 0 && amps.relative + amps.offset > 0;
+}
+
+function withUncertainty(uncertainty: StatedUncertainty | undefined): Pick<BenchCalibration, "uncertainty"> {
+  return uncertainty === undefined ? {} : { uncertainty };
+}
+
+/** Rounded up, and never to "not stated": a bench must not claim more than its calibration did. */
+function toSteps(value: number, step: number): number {
+  return Math.min(mostSteps, Math.max(1, Math.ceil(value / step - 1e-6)));
+}
+
+/** Divided, as 3e-4 written and 3 x 1e-4 are not the same number. */
+function fromSteps(steps: number, step: number): number {
+  return steps / Math.round(1 / step);
 }
 
 /** Stages every constant; each is in force at once, and gone at the next reset unless stored. */
@@ -81,6 +122,11 @@ export async function stageCalibration(link: BenchLink, calibration: BenchCalibr
   }
   await stageItem(link, "low-volts", 0, calibration.lowSource.volts * 1000);
   await stageItem(link, "low-ohms", 0, calibration.lowSource.ohms);
+  for (const unit of ["volts", "amps"] as const) {
+    const one = calibration.uncertainty?.[unit];
+    await stageItem(link, `u-${unit}-scale`, 0, one === undefined ? 0 : toSteps(one.relative, uncertaintySteps.scale));
+    await stageItem(link, `u-${unit}-offset`, 0, one === undefined ? 0 : toSteps(one.offset, uncertaintySteps.offset));
+  }
 }
 
 /**
@@ -107,7 +153,16 @@ export function roundedCalibration(calibration: BenchCalibration): BenchCalibrat
       volts: Math.round(calibration.lowSource.volts * 1000) / 1000,
       ohms: Math.round(calibration.lowSource.ohms),
     },
+    ...withUncertainty(calibration.uncertainty && roundedUncertainty(calibration.uncertainty)),
   };
+}
+
+function roundedUncertainty({ volts, amps }: StatedUncertainty): StatedUncertainty {
+  const rounded = ({ relative, offset }: StatedUncertainty["volts"]) => ({
+    relative: fromSteps(toSteps(relative, uncertaintySteps.scale), uncertaintySteps.scale),
+    offset: fromSteps(toSteps(offset, uncertaintySteps.offset), uncertaintySteps.offset),
+  });
+  return { volts: rounded(volts), amps: rounded(amps) };
 }
 
 async function readChannels(link: BenchLink, input: "near" | "far"): Promise<InputCorrection[]> {

@@ -1,6 +1,13 @@
 import type { Push } from "@pinwalk/firmware-protocol/bench-line.js";
 import type { Side } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { type BenchCalibration, readCalibration, stageCalibration, storeConstants } from "./bench-calibration.js";
+import {
+  type BenchCalibration,
+  readCalibration,
+  readUncertainty,
+  type StatedUncertainty,
+  stageCalibration,
+  storeConstants,
+} from "./bench-calibration.js";
 import { BenchError, isBenchError } from "./bench-error.js";
 import { type BenchIdentity, identityOf } from "./bench-identity.js";
 import { BenchLink, type LinkCounts } from "./bench-link.js";
@@ -233,6 +240,11 @@ export class BenchSession {
   /** The constants in force. */
   async calibration(): Promise<BenchCalibration> {
     return await readCalibration(this.link);
+  }
+
+  /** What a calibrated bench states of its own readings; undefined where it was never told, or is not calibrated. */
+  async statedUncertainty(): Promise<StatedUncertainty | undefined> {
+    return this.who.calibratedAt === undefined ? undefined : await readUncertainty(this.link);
   }
 
   /**

@@ -69,10 +69,11 @@ function expandedOf({ relative, offset }: TesterUncertainty["amps"]): TesterUnce
 }
 
 /**
- * The uncertainty that belongs into the readings of a bench with, or without, a date of calibration: expanded with k = 2,
- * as the findings read it.
+ * The uncertainty that belongs into the readings of a bench: what its own calibration has stated, else what a calibration of the
+ * usual kind or the design allows. Standard ones go in; expanded with k = 2 it comes out, as the findings read it.
  */
-export function benchUncertainty(calibratedAt: string | undefined): TesterUncertainty {
-  const { amps, volts } = calibratedAt === undefined ? designUncertainty : calibratedUncertainty;
+export function benchUncertainty(calibratedAt: string | undefined, stated?: TesterUncertainty): TesterUncertainty {
+  const usual = calibratedAt === undefined ? designUncertainty : calibratedUncertainty;
+  const { amps, volts } = calibratedAt === undefined ? usual : (stated ?? usual);
   return { amps: expandedOf(amps), volts: expandedOf(volts) };
 }

@@ -15,6 +15,8 @@ export interface ReadingsTester {
   readonly firmware: string;
   /** Absent for a bench that runs on design values. */
   readonly calibratedAt: string | undefined;
+  /** Standard uncertainty that the bench's calibration has stated; absent where it has not. */
+  readonly statedUncertainty?: Readings["tester"]["uncertainty"] | undefined;
   readonly tripAmps: number;
 }
 
@@ -55,7 +57,7 @@ export class ReadingsDraft {
   /** Undefined before the look at rest: without the supply's volts there is nothing to be made of the rest. */
   document(): Readings | undefined {
     if (this.#rest === undefined) return undefined;
-    const { serial, firmware, calibratedAt, tripAmps } = this.#tester;
+    const { serial, firmware, calibratedAt, statedUncertainty, tripAmps } = this.#tester;
     return {
       format: "pinwalk-readings/1",
       takenAt: this.#takenAt,
@@ -63,7 +65,7 @@ export class ReadingsDraft {
         id: serial,
         firmware,
         ...(calibratedAt === undefined ? {} : { calibratedAt }),
-        uncertainty: benchUncertainty(calibratedAt),
+        uncertainty: benchUncertainty(calibratedAt, statedUncertainty),
       },
       ...(this.#ambientC === undefined ? {} : { ambientC: this.#ambientC }),
       source: { volts: this.#supplyVolts, ohms: sourceOhms, lowVolts, lowOhms, senseOhms, tripAmps },

@@ -132,7 +132,9 @@ export class Walk implements AsyncIterable<WalkEvent> {
       limits: { tripAmps },
     });
     stopIfCancelled();
-    this.#draft = new ReadingsDraft({ serial, firmware, calibratedAt, tripAmps }, now());
+    const statedUncertainty = await session.statedUncertainty();
+    stopIfCancelled();
+    this.#draft = new ReadingsDraft({ serial, firmware, calibratedAt, statedUncertainty, tripAmps }, now());
     return {
       session,
       pins: walkPins(plan, adapter, driveChannels),

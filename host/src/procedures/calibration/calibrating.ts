@@ -192,7 +192,7 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
     await session.stage(result.calibration);
     this.#turn.stopIfCancelled();
     const revision = await session.store(calibratedAt);
-    const { current, supply, near, far, lowSource } = await session.calibration();
+    const { current, supply, near, far, lowSource, uncertainty } = await session.calibration();
     const wanted = result.calibration;
     for (const [what, is, should] of [
       ["current", current, wanted.current],
@@ -200,6 +200,7 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
       ["near inputs", near, wanted.near],
       ["far inputs", far, wanted.far],
       ["low-current source", lowSource, wanted.lowSource],
+      ["uncertainty", uncertainty, wanted.uncertainty],
     ] as const) {
       if (JSON.stringify(is) !== JSON.stringify(should)) {
         throw trouble(

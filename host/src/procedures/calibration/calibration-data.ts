@@ -87,28 +87,31 @@ export function calibrate(
   const lowVolts = (reading: number) => ({ value: corrected(reading), u: readingUncertainty.volts });
   const lowSource = fitLowSource(lowVolts(lowOpen), lowVolts(lowLoaded), lowResistor, senseOhms);
   const pins = [...near, ...far];
+  const uncertainty = {
+    amps: current.uncertainty,
+    volts: {
+      relative: Math.max(...pins.map((one) => one.uncertainty.relative)),
+      offset: Math.max(...pins.map((one) => one.uncertainty.offset)),
+    },
+  };
+  const calibration = roundedCalibration({
+    current: current.correction,
+    peak: before.peak,
+    supply: supply.correction,
+    near: near.map(({ correction }) => correction),
+    far: far.map(({ correction }) => correction),
+    lowSource: { volts: lowSource.volts.value, ohms: lowSource.ohms.value },
+    uncertainty,
+  });
   return {
-    calibration: roundedCalibration({
-      current: current.correction,
-      peak: before.peak,
-      supply: supply.correction,
-      near: near.map(({ correction }) => correction),
-      far: far.map(({ correction }) => correction),
-      lowSource: { volts: lowSource.volts.value, ohms: lowSource.ohms.value },
-    }),
+    calibration,
     lowSource,
     residuals: {
       amps: farthest([current]),
       supplyVolts: farthest([supply]),
       pinVolts: farthest(pins),
     },
-    uncertainty: {
-      amps: current.uncertainty,
-      volts: {
-        relative: Math.max(...pins.map((one) => one.uncertainty.relative)),
-        offset: Math.max(...pins.map((one) => one.uncertainty.offset)),
-      },
-    },
+    uncertainty: calibration.uncertainty ?? uncertainty,
   };
 }
 
