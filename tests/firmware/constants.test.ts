@@ -26,6 +26,7 @@ const staged: readonly Staged[] = words.constant.map((item, at) => {
   const channel = item.startsWith("near") || item.startsWith("far") ? 12 : 0;
   if (item === "low-volts") return { item, channel, value: 4_321 };
   if (item === "low-ohms") return { item, channel, value: 1_012 };
+  if (item.startsWith("u-")) return { item, channel, value: 100 + at };
   if (item.endsWith("offset")) return { item, channel, value: 32_768 - 100 + at * 20 };
   return {
     item,

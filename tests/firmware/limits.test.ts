@@ -85,6 +85,9 @@ describe("duty 4: the hardware latch", () => {
       { name: "ended", fields: { end: "fast-trip" } },
       { name: "off", fields: { why: "fast-trip", value: 0 } },
     ]);
+    // No conversion has caught it: at least the limit's own current flowed.
+    const { measurement } = bench.get("status", {});
+    expect(bench.get("result", { measurement })).toMatchObject({ end: "fast-trip", peak: 30_000 });
     expect(bench.get("status", {}).state).toBe("latched");
     expect(bench.ask("arm", {})).toMatchObject({ code: "latched" });
     expect(bench.ask("drive", { channel: 1, most: 100 })).toMatchObject({ code: "latched" });
