@@ -6,16 +6,18 @@ import { onTestFinished } from "vitest";
 
 export interface ServedForTest extends RunningServer {
   readonly plansDir: string;
+  readonly recordsPath: string;
 }
 
 /** A server of its own for one test, with the virtual bench at its fastest and an empty plan folder; gone with the test. */
 export async function serveForTest(options: Partial<ServerOptions> = {}): Promise<ServedForTest> {
   const home = await mkdtemp(join(tmpdir(), "pinwalk-server-"));
   const plansDir = join(home, "plans");
-  const server = await startServer({ port: 0, plansDir, pace: "fast", ...options });
+  const recordsPath = options.recordsPath ?? join(home, "records", "store.sqlite");
+  const server = await startServer({ port: 0, plansDir, recordsPath, pace: "fast", ...options });
   onTestFinished(async () => {
     await server.close();
     await rm(home, { recursive: true, force: true });
   });
-  return { ...server, plansDir };
+  return { ...server, plansDir, recordsPath };
 }

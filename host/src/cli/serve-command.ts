@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { Command } from "commander";
+import { Command, Option } from "commander";
 import type { RunningServer } from "../server/start-server.js";
 import { couldNotTest } from "./command-failure.js";
 import { exitCodes } from "./exit-code.js";
@@ -10,6 +10,7 @@ import type { Terminal } from "./terminal.js";
 interface Options {
   readonly port?: number;
   readonly open?: boolean;
+  readonly store?: string;
 }
 
 /** Any port of the user range would do; this one is not registered for anything well known. */
@@ -25,10 +26,13 @@ export function serveCommand(terminal: Terminal): Command {
       wholeNumberOption("port", 0, 65535),
       8377,
     )
+    .addOption(
+      new Option("--store <file>", "record store (~/.pinwalk/records.sqlite unless given)").env("PINWALK_STORE"),
+    )
     .option("--open", "open the page in the browser")
     .addHelpText("after", "\nExample:\n  pinwalk serve --open")
-    .action(async ({ port, open }: Options) => {
-      const server = await start(port);
+    .action(async ({ port, open, store }: Options) => {
+      const server = await start(port, store);
       terminal.err(`Pinwalk's dashboard: ${server.url}   (Ctrl-C ends it)`);
       if (open) openBrowser(server.url);
       const code = await new Promise<typeof exitCodes.pass | typeof exitCodes.couldNotTest>((resolve) => {
@@ -44,14 +48,15 @@ export function serveCommand(terminal: Terminal): Command {
 }
 
 /** On the port that was asked for and no other; where none was, on the usual one if it is free. */
-async function start(port: number | undefined): Promise<RunningServer> {
+async function start(port: number | undefined, store: string | undefined): Promise<RunningServer> {
   // The other commands start faster without the server's libraries.
   const { startServer } = await import("../server/start-server.js");
+  const records = store === undefined ? {} : { recordsPath: store };
   try {
-    return await startServer({ port: port ?? usualPort });
+    return await startServer({ port: port ?? usualPort, ...records });
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
-    if (port === undefined && code === "EADDRINUSE") return await startServer({ port: 0 });
+    if (port === undefined && code === "EADDRINUSE") return await startServer({ port: 0, ...records });
     throw couldNotTest(portWords(port ?? usualPort, error));
   }
 }

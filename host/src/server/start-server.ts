@@ -6,12 +6,16 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import express from "express";
 import { Server } from "socket.io";
+import { defaultStorePath } from "../records/store/open-database.js";
 import { type Access, loopbackAccess, mayEnter } from "./access.js";
 import { Attendance } from "./attendance.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
 import { documentRoutes } from "./document-routes.js";
 import { pageHeaders } from "./page-headers.js";
 import { PlanShelf } from "./plan-shelf.js";
+import { OpenStore } from "./records/open-store.js";
+import { RecordsDesk } from "./records/records-desk.js";
+import { recordsRoutes } from "./records/records-routes.js";
 import { admit, type DashboardServer } from "./socket-door.js";
 import { Workbench } from "./workbench.js";
 
@@ -20,6 +24,8 @@ export interface ServerOptions {
   readonly port: number;
   /** A person's own plans; `~/.pinwalk/plans` unless given. */
   readonly plansDir?: string;
+  /** The record store's file; made when the first record is kept. `PINWALK_STORE` or `~/.pinwalk` unless given. */
+  readonly recordsPath?: string;
   /** Plans that came with the program. */
   readonly samplesDir?: string;
   /** The built page. */
@@ -61,8 +67,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     onChanged: (sections) => sockets.emit("changed", sections),
     onSamples: (batch) => sockets.emit("live", batch),
   });
+  const records = new RecordsDesk(workbench, new OpenStore(options.recordsPath ?? defaultStorePath(), version));
   // Before the socket server, which takes its own requests out of the others.
-  http.on("request", pages(access, workbench, options.pageDir ?? repository("dashboard/dist")));
+  http.on("request", pages(access, workbench, records, options.pageDir ?? repository("dashboard/dist")));
   const sockets: DashboardServer = new Server(http, {
     transports: ["websocket"],
     serveClient: false,
@@ -87,11 +94,12 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       await workbench.close();
       await sockets.close();
       http.closeAllConnections();
+      await records.close();
     },
   };
 }
 
-function pages(access: Access, workbench: Workbench, pageDir: string): express.Express {
+function pages(access: Access, workbench: Workbench, records: RecordsDesk, pageDir: string): express.Express {
   const app = express();
   app.disable("x-powered-by");
   app.use(pageHeaders(access));
@@ -100,6 +108,7 @@ function pages(access: Access, workbench: Workbench, pageDir: string): express.E
     else response.status(403).type("text").send("This dashboard answers on its own address alone.");
   });
   app.use("/documents", documentRoutes(workbench));
+  app.use("/records", recordsRoutes(records));
   // The names of assets carry a hash of what is in them.
   app.use("/assets", express.static(join(pageDir, "assets"), { immutable: true, maxAge: "1y" }));
   app.use(

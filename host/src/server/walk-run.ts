@@ -50,6 +50,10 @@ export class WalkRun {
     return this.#view.state !== "ended";
   }
 
+  get plan(): Plan {
+    return this.#options.plan;
+  }
+
   get readings(): Readings | undefined {
     return this.#readings;
   }
