@@ -102,6 +102,14 @@ describe("pinwalk listen", () => {
   });
 });
 
+describe("pinwalk listen without an end", () => {
+  it("ends when nobody is left to end it", async () => {
+    const { code, out } = await pinwalk("listen", hatchback, "--bench", "virtual", "--fast", "--pin", "TM");
+    expect(code).toBe(2);
+    expect(out).toMatch(/^Nothing/m);
+  }, 30_000);
+});
+
 describe("pinwalk flex", () => {
   it("passes a cable that nobody moves", async () => {
     const { code, out, err } = await pinwalk(

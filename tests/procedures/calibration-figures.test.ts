@@ -128,7 +128,8 @@ it("a reading with other constants in force gives the design's reading back", ()
   expect(designReading(1.05 * (12 - 0.2), { gain: 1.05, offset: 0.2 })).toBeCloseTo(12, 9);
 });
 
-it("a calibration is due a year later", () => {
+it("a calibration is due a year later, and what is no date is never due", () => {
+  for (const text of ["-", "today", "2026-13-40"]) expect(dueDate(text)).toBeUndefined();
   expect(dueDate("2026-11-25")).toBe("2027-11-25");
   expect(dueDate("2024-02-29")).toBe("2025-03-01");
 });

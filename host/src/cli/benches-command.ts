@@ -1,5 +1,6 @@
 import { Command } from "commander";
 import { type FoundBench, findBenches } from "../bench/discovery.js";
+import { dueDate } from "../procedures/calibration/calibration-document.js";
 import { exitCodes } from "./exit-code.js";
 import type { Terminal } from "./terminal.js";
 
@@ -7,7 +8,9 @@ import type { Terminal } from "./terminal.js";
 export function foundBenchText(found: FoundBench): string {
   if (found.kind !== "bench") return found.message;
   const { serial, firmware, calibratedAt } = found.identity;
-  const calibration = calibratedAt === undefined ? "never calibrated" : `calibrated ${calibratedAt}`;
+  const due = calibratedAt === undefined ? undefined : dueDate(calibratedAt);
+  const again = due === undefined ? "" : `, due again ${due}`;
+  const calibration = calibratedAt === undefined ? "never calibrated" : `calibrated ${calibratedAt}${again}`;
   return `${found.path}  bench ${serial}, firmware ${firmware}, ${calibration}`;
 }
 

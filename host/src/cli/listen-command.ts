@@ -66,10 +66,17 @@ function channelOf(plan: Plan | undefined, { pin, channel }: Options): number {
   throw wrongUse(`There is no pin "${pin}". The connector has ${places.map((one) => one.pin).join(", ")}.`);
 }
 
-async function follow(listening: Listening, channel: number, { json }: Options, terminal: Terminal): Promise<ExitCode> {
+async function follow(
+  listening: Listening,
+  channel: number,
+  { json, seconds }: Options,
+  terminal: Terminal,
+): Promise<ExitCode> {
   const release = onStopRequest(() => listening.cancel());
   const lines = createInterface({ input: process.stdin });
   lines.on("line", (line) => take(line, listening, terminal));
+  // With nobody left to end it, it would listen for ever.
+  if (seconds === undefined) lines.on("close", () => listening.finish());
   let last = "";
   try {
     for await (const event of listening) {

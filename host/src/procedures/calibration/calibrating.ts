@@ -1,7 +1,13 @@
 import type { BenchSession } from "../../bench/bench-session.js";
 import { BenchTurn, type BrokenOff, type PortOrOpener } from "../bench-turn.js";
 import { EventQueue } from "../event-queue.js";
-import { WalkTroubleError } from "../walk-trouble.js";
+import {
+  driveInto,
+  lowAtFirstPin,
+  requireJoined,
+  requireLikely,
+  calibrationTrouble as trouble,
+} from "./bench-comparisons.js";
 import { type CalibrationData, type CalibrationResult, calibrate, type Meter } from "./calibration-data.js";
 import { type CalibrationDocument, dueDate } from "./calibration-document.js";
 import { type CalibrationStep, calibrationSteps, type KnownResistor } from "./calibration-steps.js";
@@ -31,11 +37,7 @@ export type CalibratingEvent =
     }
   | { readonly kind: "ended"; readonly outcome: CalibratingOutcome };
 
-/** Answers about the same voltage that differ by more than this share from the bench's own are a slip of the pen. */
-const slipShare = 0.15;
 const everyChannel = 2 ** 13 - 1;
-const firstChannel = 0;
-const driveMostMs = 2000;
 
 /**
  * Leads a person through comparing a bench with a meter and known resistors, writes gain and offset of its inputs and its
@@ -130,6 +132,7 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
 
   async #measure(session: BenchSession, { id, index }: CalibrationStep, answer: number): Promise<void> {
     const data = this.#data;
+    const stop = () => this.#turn.stopIfCancelled();
     switch (id) {
       case "supply":
       case "other-supply": {
@@ -145,43 +148,19 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
         return;
       }
       case "low-open":
-        data.lowOpen = await this.#low(session);
+        data.lowOpen = await lowAtFirstPin(session, stop);
         return;
       case "low-resistor":
-        data.lowLoaded = await this.#low(session);
+        data.lowLoaded = await lowAtFirstPin(session, stop);
         return;
       case "resistor": {
         const resistor = this.#options.resistors[index];
-        if (resistor !== undefined) data.loaded.push({ ...(await this.#drive(session, resistor)), resistor });
+        if (resistor !== undefined) data.loaded.push({ ...(await driveInto(session, resistor, stop)), resistor });
         return;
       }
       case "write":
         return;
     }
-  }
-
-  async #low(session: BenchSession): Promise<number> {
-    await session.arm();
-    this.#turn.stopIfCancelled();
-    const { volts } = await session.low(firstChannel);
-    await session.off();
-    return volts[firstChannel] ?? 0;
-  }
-
-  async #drive(session: BenchSession, { value }: KnownResistor): Promise<{ amps: number; volts: number }> {
-    await session.arm();
-    this.#turn.stopIfCancelled();
-    const { end, amps, volts } = await session.drive(firstChannel, { mostMs: driveMostMs });
-    await session.off();
-    const pinVolts = volts[firstChannel];
-    if ((end !== "settled" && end !== "time") || pinVolts === undefined) {
-      throw trouble(
-        "resistor",
-        `The drive into the ${value} Ω resistor ended early (${end}). Check the resistor and the supply. Nothing was written.`,
-      );
-    }
-    requireLikely(amps, pinVolts / value, `the current into the ${value} Ω resistor`);
-    return { amps, volts: pinVolts };
   }
 
   /** Writes, reads back, and says what now stands in the bench. */
@@ -213,7 +192,7 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
       format: "pinwalk-calibration/1",
       bench: { serial: session.identity.serial, firmware: session.identity.firmware },
       calibratedAt,
-      dueAt: dueDate(calibratedAt),
+      dueAt: dueDate(calibratedAt) ?? calibratedAt,
       revision,
       meter: { ...meter },
       resistors: resistors.map(({ value, u }) => ({ value, u })),
@@ -236,25 +215,5 @@ export class Calibrating implements AsyncIterable<CalibratingEvent> {
       if (!(error instanceof RangeError)) throw error;
       throw trouble("not-enough", `That is not enough for a calibration: ${error.message}. Nothing was written.`);
     }
-  }
-}
-
-function trouble(code: string, message: string): WalkTroubleError {
-  return new WalkTroubleError({ code, message });
-}
-
-/** Refuses what no bench of this design could be off by: a typing error, or a plug in the wrong place. */
-function requireLikely(one: number, other: number, what: string): void {
-  if (other > 0 && Math.abs(one / other - 1) <= slipShare) return;
-  throw trouble(
-    "unlikely",
-    `For ${what} ${one.toFixed(2)} stands against ${other.toFixed(2)}: too far apart for a bench that works. Check the reading and the wiring. Nothing was written.`,
-  );
-}
-
-function requireJoined(meterVolts: number, volts: readonly (number | undefined)[]): void {
-  for (const [index, value] of volts.entries()) {
-    const name = index < 13 ? `near channel ${index}` : `far channel ${index - 13}`;
-    requireLikely(value ?? 0, meterVolts, name);
   }
 }

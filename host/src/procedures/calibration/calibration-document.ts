@@ -33,8 +33,12 @@ export const calibrationDocumentSchema = z.strictObject({
 
 export type CalibrationDocument = z.infer<typeof calibrationDocumentSchema>;
 
-/** Day on which a bench should be calibrated again; YYYY-MM-DD. The 29th of February becomes the 1st of March. */
-export function dueDate(calibratedAt: string): string {
+/**
+ * Day on which a bench should be calibrated again; YYYY-MM-DD. The 29th of February becomes the 1st of March. Undefined for what
+ * is no such date: a bench says what was written into it.
+ */
+export function dueDate(calibratedAt: string): string | undefined {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(calibratedAt) || Number.isNaN(Date.parse(calibratedAt))) return undefined;
   const [year = 0, month = 1, day = 1] = calibratedAt.split("-").map(Number);
   return new Date(Date.UTC(year + 1, month - 1, day)).toISOString().slice(0, 10);
 }
