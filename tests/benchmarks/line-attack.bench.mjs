@@ -13,7 +13,7 @@ function row(...cells) {
 }
 
 /** `walks`: how many in all; `firstSeed` makes another run of other mishaps. */
-export async function run({ walks = 1400, firstSeed = 1 } = {}) {
+export async function run({ walks = 700, firstSeed = 1 } = {}) {
   const { attackedWalk, cleanWalk } = await load("attacked-walk.ts");
   const { severities, lineAttack } = await load("line-attacks.ts");
   const { subjects } = await load("subjects.ts");
@@ -56,6 +56,6 @@ export async function run({ walks = 1400, firstSeed = 1 } = {}) {
 
 // Alone, for a longer run: node tests/benchmarks/line-attack.bench.mjs WALKS [FIRST_SEED]
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const [walks = 1400, firstSeed = 1] = process.argv.slice(2).map(Number);
+  const [walks = 700, firstSeed = 1] = process.argv.slice(2).map(Number);
   await run({ walks, firstSeed });
 }

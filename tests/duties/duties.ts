@@ -76,6 +76,7 @@ export const duties: Readonly<Record<string, (witness: Witness) => string[]>> = 
   "every output has an end": (witness) =>
     on(witness).flatMap((one) => {
       const asked = askedFor(witness, one);
+      if (interruptsDead(witness, one)) return [];
       const most = asked === undefined ? 0 : mostMs(witness, asked, one);
       return one.toMs - one.fromMs > most + TICK_MS + 0.1 ? [`${words(one)}, at most ${most} ms`] : [];
     }),
@@ -218,6 +219,10 @@ function partsOfSupply(witness: Witness, within: Interval): number[] {
 /** Nothing is converted, or no interrupt runs: then the watchdog alone is left, and has a duty of its own. */
 function converterDead(witness: Witness, during: Interval): boolean {
   return witness.hangs.some(({ how, ...hang }) => how !== "spins" && overlaps(hang, during));
+}
+
+function interruptsDead(witness: Witness, during: Interval): boolean {
+  return witness.hangs.some(({ how, ...hang }) => how === "spins without interrupts" && overlaps(hang, during));
 }
 
 /** Whether there was a moment in which everything was off. */

@@ -83,6 +83,16 @@ export class DutyBench {
     }
   }
 
+  /** Runs one instruction after the other, with a look after each. */
+  stepUntilMs(untilMs: number, look: () => void): void {
+    const { chip } = this.#board;
+    while (this.nowMs < untilMs) {
+      chip.run(chip.cycles + 1);
+      this.#timeline.runDue(chip.cycles);
+      look();
+    }
+  }
+
   reset(cause: ResetCause): void {
     this.#board.chip.reset(cause);
   }
@@ -114,17 +124,17 @@ export class DutyBench {
   }
 
   /** Whether the chip itself, whatever the hardware latch does, has relay and output enable off. */
-  get #chipIsOff(): boolean {
+  get chipIsOff(): boolean {
     const { chip } = this.#board;
     return chip.pin("B", 1) !== "low" && chip.pin("C", 5) !== "high";
   }
 
   #watchLatch(atMs: number): void {
     this.#latchedAtMs = undefined;
-    if (this.#chipIsOff) return;
+    if (this.chipIsOff) return;
     const { chip } = this.#board;
     const giveUp = chip.cycles + cyclesOfMs(LATCH_PATIENCE_MS);
-    while (!this.#chipIsOff && chip.cycles < giveUp) {
+    while (!this.chipIsOff && chip.cycles < giveUp) {
       chip.run(chip.cycles + FINE_STEP_CYCLES);
       this.#timeline.runDue(chip.cycles);
     }
