@@ -63,6 +63,24 @@ describe("the check of a plan", () => {
     expect(of(remarks, "above-tester")[0]).toMatchObject({ limit: 10, where: "pin:LT" });
   });
 
+  it("counts the whole lamp on each of two circuits that share it, as each lights it alone", () => {
+    const remarks = remarksOn("hatchback-round-6", (plan) => {
+      plan.connector = "blade-7";
+      plan.circuits.push({
+        pin: "AX",
+        function: "stop",
+        wire: { awg: 16, metres: 5.8 },
+        feeds: ["left-rear.bright", "right-rear.bright"].map((to) => ({ to, isolation: "silicon-6a" })),
+      });
+    });
+    // Two stop lamps of 2.1 A at 12.8 V: 2 × 2.1 A × (12.3 V / 12.8 V)^0.55 = 4.1 A, more than a 5 A fuse carries for long.
+    expect(of(remarks, "fuse-suits").find((remark) => remark.where === "wire:AX")?.value).toBe(7.5);
+    const load = remarks.find((remark) => /^tow-load/.test(remark.code) && remark.where === "pin:AX");
+    expect(load?.value).toBeGreaterThan(3.9);
+    const drop = of(remarks, "diode-loss").find((remark) => remark.where === "feed:LT/left-rear.bright");
+    expect(drop?.text).toMatch(/at 2\.\d+ A/);
+  });
+
   it("tells each diode's loss: about 0.83 V and 1.7 W under a stop lamp", () => {
     const [diode] = of(checkPlan(samplePlan(install)), "diode-loss");
     expect(diode?.value).toBeGreaterThan(1.5);
@@ -163,6 +181,9 @@ describe("the check of a plan", () => {
     expect(of(remarks, "functions-differ").filter((remark) => remark.severity === "warning")).toHaveLength(2);
     expect(of(remarks, "ground-thin")[0]).toMatchObject({ where: "wire:GD" });
     expect(of(remarks, "wire-thin").map((remark) => remark.where)).toContain("wire:GD");
+    expect(of(remarks, "wire-thin").map((remark) => remark.text)).toContainEqual(
+      expect.stringMatching(/ mm² that the (near|far) connector asks for\.$/),
+    );
     expect(of(remarks, "colours-mixed")).toHaveLength(1);
     const none = remarksOn("umbilical-blade-7-to-round-6", (plan) => plan.conductors.pop());
     expect(of(none, "no-ground")[0]).toMatchObject({ severity: "problem" });

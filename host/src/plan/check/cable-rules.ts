@@ -4,7 +4,7 @@ import type { CablePlan } from "../plan-schema.js";
 import { wireOf } from "../wire-part.js";
 import { colours } from "./colours.js";
 import { figure, practice, type Remark } from "./remark.js";
-import { wireName } from "./wire-current.js";
+import { wireWithArea } from "./wire-current.js";
 
 /** The check of a cable: what leads where, colours, conductors thinner than their connector asks, the ground's size. */
 export function cableRules(plan: CablePlan, library: PartsLibrary): Remark[] {
@@ -36,14 +36,15 @@ function whatLeadsWhere(plan: CablePlan): Remark[] {
 function thinConductors(plan: CablePlan, library: PartsLibrary): Remark[] {
   return plan.conductors.flatMap((conductor): Remark[] => {
     const asked = [
-      connectorOf(plan).pins.find((pin) => pin.pin === conductor.near)?.conductor,
-      farConnectorOf(plan)?.pins.find((pin) => pin.pin === conductor.far)?.conductor,
-    ].flatMap((one) => (one === undefined ? [] : [one]));
+      { end: "near", ...connectorOf(plan).pins.find((pin) => pin.pin === conductor.near) },
+      { end: "far", ...farConnectorOf(plan)?.pins.find((pin) => pin.pin === conductor.far) },
+    ];
     const { squareMm } = wireOf(conductor.wire, library);
-    return asked.flatMap((one): Remark[] => {
+    return asked.flatMap(({ end, conductor: one }): Remark[] => {
+      if (one === undefined) return [];
       const least = library.wires.find((wire) => wire.system === one.system && wire.size === one.size);
       if (least === undefined || squareMm >= 0.95 * least.squareMm) return [];
-      const text = `${wireName(conductor.wire)} (${figure(squareMm)} mm²) from near pin ${conductor.near} is thinner than the ${figure(least.squareMm)} mm² that its connector asks for.`;
+      const text = `${wireWithArea(conductor.wire, squareMm)} from near pin ${conductor.near} is thinner than the ${figure(least.squareMm)} mm² that the ${end} connector asks for.`;
       const where = `wire:${conductor.near}`;
       return [
         {

@@ -2,12 +2,13 @@ import { findDiode } from "../parts/parts-library.js";
 import { type InstallContext, placedFeeds } from "./install-context.js";
 import { figure, practice, type Remark } from "./remark.js";
 
-/** Each isolation diode's loss and heat with everything lit, against its rating. */
+/** Each isolation diode's loss and heat where it carries most, against its rating. */
 export function diodeRating(context: InstallContext): Remark[] {
-  return placedFeeds(context.plan).flatMap(({ feed, name }): Remark[] => {
+  return placedFeeds(context.plan).flatMap(({ circuit, feed, name }): Remark[] => {
     if (feed.isolation === "none") return [];
-    const amps = context.amps(`diode:${name}`);
-    const volts = context.volts(`anode:${name}`) - context.volts(`lamp-feed:${feed.to}`);
+    const lit = context.worst([circuit.pin], (one) => one.amps(`diode:${name}`));
+    const amps = lit.amps(`diode:${name}`);
+    const volts = lit.volts(`anode:${name}`) - lit.volts(`lamp-feed:${feed.to}`);
     const watts = amps * volts;
     const where = `feed:${name}`;
     const loss = `drops ${figure(volts)} V at ${figure(amps)} A and turns ${figure(watts)} W into heat`;

@@ -12,9 +12,10 @@ export function groundReturn(context: InstallContext): Remark[] {
   const thickest = Math.max(...trunks);
   const sum = trunks.reduce((total, squareMm) => total + squareMm, 0);
   const amps = context.amps(where);
-  const name = wireName(plan.ground.wire);
+  const { wire } = plan.ground;
+  const size = wire.mm2 === undefined ? `${wireName(wire)}, ${figure(ground.squareMm)} mm²` : wireName(wire);
   if (ground.squareMm < 0.95 * thickest) {
-    const text = `The ground wire (${name}, ${figure(ground.squareMm)} mm²) is thinner than the thickest circuit it returns (${figure(thickest)} mm²); with everything lit it carries ${figure(amps)} A.`;
+    const text = `The ground wire (${size}) is thinner than the thickest circuit it returns (${figure(thickest)} mm²); with everything lit it carries ${figure(amps)} A.`;
     return [
       {
         code: "ground-thin",
@@ -29,7 +30,7 @@ export function groundReturn(context: InstallContext): Remark[] {
     ];
   }
   if (ground.squareMm < 0.95 * sum) {
-    const text = `The ground wire (${name}, ${figure(ground.squareMm)} mm²) is thinner than the sum of the circuits it returns (${figure(sum)} mm²); with everything lit it carries ${figure(amps)} A of the ${ground.carries.amps} A it is good for.`;
+    const text = `The ground wire (${size}) is thinner than the sum of the circuits it returns (${figure(sum)} mm²); with everything lit it carries ${figure(amps)} A of the ${ground.carries.amps} A it is good for.`;
     return [
       {
         code: "ground-thinner-than-sum",

@@ -1,11 +1,11 @@
-import { solve } from "../../circuit/solve.js";
 import type { Connector, ConnectorPin } from "../connectors/connector.js";
 import { connectorOf } from "../connectors.js";
 import type { PartsLibrary } from "../parts/parts-library.js";
 import { type PlanNetwork, planNetwork } from "../plan-network.js";
 import type { Circuit, Feed, InstallPlan } from "../plan-schema.js";
+import { type LitCase, litCases } from "./lit-case.js";
 
-/** What every rule of an install plan's check looks at: the plan, and its network with all circuits lit together. */
+/** What every rule of an install plan's check looks at: the plan, and its network with circuits lit. */
 export interface InstallContext {
   readonly plan: InstallPlan;
   readonly library: PartsLibrary;
@@ -13,10 +13,10 @@ export interface InstallContext {
   readonly built: PlanNetwork;
   /** Supply at every pin, volts. */
   readonly supplyVolts: number;
-  /** Current of a part with every circuit lit, amps. */
+  /** The most that a part carries in any case, amps. */
   amps(partId: string): number;
-  /** Volts across a part's two nodes, by node name. */
-  volts(node: string): number;
+  /** Of the cases that light one of the pins at least, the one in which a figure is largest. */
+  worst(pins: readonly string[], figureOf: (lit: LitCase) => number): LitCase;
   pinOf(pin: string): ConnectorPin | undefined;
 }
 
@@ -28,7 +28,7 @@ export interface PlacedFeed {
   readonly name: string;
 }
 
-/** Solves the plan with `supplyVolts` on every circuit at once: the case in which wires and ground carry most. */
+/** A plan's network with `supplyVolts` on its pins. */
 export function installContext(
   plan: InstallPlan,
   library: PartsLibrary,
@@ -36,13 +36,7 @@ export function installContext(
   ambientC: number,
 ): InstallContext {
   const built = planNetwork(plan, { ambientC, library });
-  const minus = built.reference;
-  const supplies = plan.circuits.map((circuit) => {
-    const id = `supply:${circuit.pin}`;
-    return { kind: "source", id, plus: built.pinNode(circuit.pin), minus, volts: supplyVolts, ohms: 0.001 } as const;
-  });
-  const solution = solve({ reference: built.reference, parts: [...built.parts, ...supplies] });
-  if (solution.kind !== "solved") throw new Error("the plan's network has no operating point");
+  const cases = litCases(plan, built, supplyVolts);
   const connector = connectorOf(plan);
   return {
     plan,
@@ -50,8 +44,11 @@ export function installContext(
     connector,
     built,
     supplyVolts,
-    amps: (partId) => Math.abs(solution.amps.get(partId) ?? 0),
-    volts: (node) => solution.volts.get(node) ?? 0,
+    amps: (partId) => Math.max(...cases.map((lit) => lit.amps(partId))),
+    worst: (pins, figureOf) => {
+      const lit = cases.filter((one) => one.pins.some((pin) => pins.includes(pin)));
+      return lit.reduce((worst, one) => (figureOf(one) > figureOf(worst) ? one : worst));
+    },
     pinOf: (pin) => connector.pins.find((one) => one.pin === pin),
   };
 }

@@ -1,4 +1,5 @@
 import { type InstallContext, placedFeeds } from "./install-context.js";
+import type { LitCase } from "./lit-case.js";
 import { figure, type Remark } from "./remark.js";
 
 const source =
@@ -9,15 +10,17 @@ export function voltageDrop(context: InstallContext): Remark[] {
   return placedFeeds(context.plan).flatMap(({ circuit, feed, name }): Remark[] => {
     const lamp = context.built.lamps.find((one) => one.id === feed.to);
     if (lamp === undefined) return [];
-    const pinVolts = context.volts(context.built.pinNode(circuit.pin));
-    const lampVolts = context.volts(lamp.feedNode) - context.volts(lamp.returnNode);
-    const diodeVolts = feed.isolation === "none" ? 0 : context.volts(`anode:${name}`) - context.volts(lamp.feedNode);
+    const lampVoltsIn = (one: LitCase): number => one.volts(lamp.feedNode) - one.volts(lamp.returnNode);
+    const lit = context.worst([circuit.pin], (one) => -lampVoltsIn(one));
+    const pinVolts = lit.volts(context.built.pinNode(circuit.pin));
+    const lampVolts = lampVoltsIn(lit);
+    const diodeVolts = feed.isolation === "none" ? 0 : lit.volts(`anode:${name}`) - lit.volts(lamp.feedNode);
     const total = (100 * (pinVolts - lampVolts)) / pinVolts;
     const copper = (100 * (pinVolts - lampVolts - diodeVolts)) / pinVolts;
     const remarks: Remark[] = [];
     const where = `feed:${name}`;
     if (copper > 3) {
-      const text = `Wire, joints and ground on the way to ${feed.to} lose ${figure(copper)} % with everything lit; 3 % is the rule for critical circuits.`;
+      const text = `Wire, joints and ground on the way to ${feed.to} lose ${figure(copper)} %; 3 % is the rule for critical circuits.`;
       const severity = copper > 10 ? "warning" : "note";
       remarks.push({ code: "drop-conductors", severity, text, value: copper, limit: 3, unit: "%", source, where });
     }

@@ -3,7 +3,7 @@ import { wireOf } from "../wire-part.js";
 import { type InstallContext, placedFeeds } from "./install-context.js";
 import { figure, type Remark } from "./remark.js";
 
-/** Each wire's current, everything lit, against what a wire of its size carries for long; and thin wire for its connector. */
+/** The most that each wire carries, against what a wire of its size carries for long; and thin wire for its connector. */
 export function wireCurrent(context: InstallContext): Remark[] {
   const { plan } = context;
   const runs: { where: string; run: WireRun; amps: number }[] = [
@@ -38,9 +38,14 @@ export function wireCurrent(context: InstallContext): Remark[] {
 }
 
 /** `AWG 16`, `SAE 16`, `1.5 mm²`. */
-export function wireName(run: WireRun): string {
+export function wireName(run: Omit<WireRun, "metres">): string {
   if (run.mm2 !== undefined) return `${run.mm2} mm²`;
   return run.awg === undefined ? `SAE ${run.sae}` : `AWG ${run.awg}`;
+}
+
+/** `AWG 16 (1.31 mm²)`; a metric size says its area itself. */
+export function wireWithArea(run: Omit<WireRun, "metres">, squareMm: number): string {
+  return run.mm2 === undefined ? `${wireName(run)} (${figure(squareMm)} mm²)` : wireName(run);
 }
 
 function thinForConnector(context: InstallContext): Remark[] {
@@ -56,7 +61,7 @@ function thinForConnector(context: InstallContext): Remark[] {
     const { squareMm } = wireOf(wire, library);
     // Five percent allow for the rounding between the numberings (AWG 16 is 1.31 mm², the metric size 1.25 or 1.5).
     if (least === undefined || squareMm >= 0.95 * least.squareMm) return [];
-    const text = `${wireName(wire)} (${figure(squareMm)} mm²) on pin ${pin} is thinner than the ${asked.system === "awg" ? `AWG ${asked.size}` : `${asked.size} mm²`} (${figure(least.squareMm)} mm²) of this connector.`;
+    const text = `${wireWithArea(wire, squareMm)} on pin ${pin} is thinner than the ${wireWithArea({ [asked.system]: asked.size }, least.squareMm)} of this connector.`;
     return [
       {
         code: "wire-thin",
