@@ -73,6 +73,14 @@ describe("a plan", () => {
     ).toContain("above kneeVolts");
   });
 
+  it("whose words hold control characters is refused, as a terminal would obey them", () => {
+    const control = "control characters are not allowed here";
+    expect(problemsOf(install, (plan) => (plan.name = "\u001b[31mred"))).toEqual([{ path: "name", message: control }]);
+    expect(problemsOf(install, (plan) => (plan.sockets[0].place = "left\u0007"))[0]?.path).toBe("sockets[0].place");
+    expect(problemsOf(install, (plan) => (plan.circuits[0].wire.colour = "a\nb"))[0]?.message).toBe(control);
+    expect(problemsOf(install, (plan) => (plan.name = "Käfer № 3, 日本"))).toEqual([]);
+  });
+
   it("lists all that is wrong with it at once", () => {
     const problems = problemsOf(install, (plan) => {
       plan.circuits[0].pin = "XX";

@@ -8,6 +8,8 @@ import { circuitFunctions } from "./circuit-function.js";
  */
 const pinName = z.string().regex(/^[A-Za-z0-9]{1,8}$/, "a pin is named by 1 to 8 letters or digits");
 const ohms = z.number().min(0).max(1000);
+/** Words for people: they reach a terminal as they are, where a control character would be obeyed. */
+const words = z.string().regex(/^\P{Cc}*$/u, "control characters are not allowed here");
 const count = z.number().int().min(1).max(64);
 
 export const wireRunSchema = z
@@ -16,14 +18,14 @@ export const wireRunSchema = z
     sae: z.number().int().optional(),
     mm2: z.number().positive().optional(),
     metres: z.number().min(0).max(200),
-    colour: z.string().min(1).max(40).optional(),
+    colour: words.min(1).max(40).optional(),
   })
   .refine((wire) => [wire.awg, wire.sae, wire.mm2].filter((size) => size !== undefined).length === 1, {
     message: "a wire has exactly one of awg, sae and mm2",
   });
 
 const lampAmps = z.number().positive().max(50);
-const lampVolts = z.number().positive().max(60);
+const lampVolts = z.number().min(1).max(60);
 
 export const lampSchema = z.discriminatedUnion("kind", [
   z
@@ -31,7 +33,7 @@ export const lampSchema = z.discriminatedUnion("kind", [
       kind: z.literal("led"),
       amps: lampAmps,
       volts: lampVolts,
-      kneeVolts: lampVolts.optional(),
+      kneeVolts: z.number().positive().max(60).optional(),
       regulated: z.boolean().optional(),
       count: count.optional(),
     })
@@ -101,7 +103,7 @@ const circuitSchema = z.strictObject({
 const socketSchema = z
   .strictObject({
     id: z.string().regex(/^[A-Za-z0-9][A-Za-z0-9-]{0,39}$/, "a socket's id has letters, digits and hyphens"),
-    place: z.string().max(80).optional(),
+    place: words.max(80).optional(),
     bulb: z.string().min(1).max(32).optional(),
     lamps: z.strictObject({ bright: lampSchema.optional(), dim: lampSchema.optional() }).optional(),
     count: count.optional(),
@@ -113,7 +115,7 @@ const socketSchema = z
   });
 
 const nominalVolts = z.number().min(6).max(48);
-const name = z.string().min(1).max(120);
+const name = words.min(1).max(120);
 
 export const installPlanSchema = z.strictObject({
   format: z.literal("pinwalk-plan/1"),
