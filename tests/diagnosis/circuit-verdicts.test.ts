@@ -71,6 +71,14 @@ describe("verdicts of the circuits", () => {
     expect(diagnose(cable, simulateReadings(cable, [])).overall).toBe("pass");
   });
 
+  it("pass although a faint fault is likely, but then the cable as a whole does not", () => {
+    const findings = diagnose(cable, simulateReadings(cable, [faultNamed("high-resistance@far:TM=0.5")]));
+    expect(new Set(findings.circuits.map(({ verdict }) => verdict))).toEqual(new Set(["pass"]));
+    expect(findings.notJudged.map(({ what }) => what)).toEqual(["faint-faults"]);
+    expect(findings.notJudged[0]?.why).toContain("far contact TM");
+    expect(findings.overall).toBe("unsure");
+  });
+
   it("say swapped when the wrong side lights up", () => {
     const readings = simulateReadings(hatchback, []);
     const findings = diagnose(hatchback, {

@@ -3,6 +3,7 @@ import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { explain } from "./explain.js";
 import { explainedCircuits } from "./explained-circuits.js";
+import { faintFaults } from "./faint-faults.js";
 import type { CircuitFinding, Findings } from "./findings.js";
 import { accountsForReadings } from "./fit-quality.js";
 import { gatherEvidence } from "./gather-evidence.js";
@@ -62,6 +63,7 @@ export function diagnose(plan: Plan, readings: Readings, options: DiagnoseOption
   const judged = explainedCircuits(judgeCircuits(walk), accounted ? best : undefined, book);
   const open = notJudged(plan, walk);
   if (!accounted) open.push({ what: "explanations", why: tooMuchWrong });
+  else if (judged.every(({ verdict }) => verdict === "pass")) open.push(...faintFaults(plan, minimal));
   return {
     format: "pinwalk-findings/1",
     overall: overallOf(judged, open.length),
