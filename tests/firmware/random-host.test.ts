@@ -87,7 +87,7 @@ describe("whatever a host sends in whatever order", () => {
       for (const [one, pauseMs] of sequence) {
         const { entries } = bench.machine.outputs;
         const from = entries.length;
-        const live = [...bench.side.foreign].reduce((mask, [at, volts]) => (volts > 1 ? mask | (1 << at) : mask), 0);
+        const live = [...bench.side.foreign].reduce((mask, [at, v]) => (Number(v) > 1 ? mask | (1 << at) : mask), 0);
         const before = bench.machine.outputs.last;
         take(bench, one, pauseMs, told);
         const since = entries.slice(from);
