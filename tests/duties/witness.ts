@@ -225,11 +225,11 @@ export class Witness {
     const now = this.inForce.at(-1)?.value ?? AFTER_RESET;
     if (said.name === "roles") {
       const { used, senseOnly, ground } = said.fields;
-      this.inForce.push({ fromMs: asked.sentAtMs, value: { ...now, used, marked: senseOnly | ground } });
+      this.inForce.push({ fromMs: atMs, value: { ...now, used, marked: senseOnly | ground } });
     } else if (said.name === "limits") {
       const { trip, tripTime, cool } = said.fields;
       this.inForce.push({
-        fromMs: asked.sentAtMs,
+        fromMs: atMs,
         value: { ...now, tripAmps: trip / 1000, tripMs: tripTime, coolMs: cool },
       });
     }
