@@ -5,6 +5,7 @@ import { link, workbench } from "./live/workbench-store.js";
 import { ActionBar } from "./panels/action-bar.js";
 import { BackFeedView } from "./panels/back-feed-view.js";
 import { ConnectionBanner } from "./panels/connection-banner.js";
+import { RecordsView } from "./panels/records/records-view.js";
 import { SetUpView } from "./panels/set-up-view.js";
 import { TopBar } from "./panels/top-bar.js";
 import { WalkRoundView } from "./panels/walk-round-view.js";
@@ -41,6 +42,7 @@ const viewPanels = {
   walk: WalkView,
   "back-feed": BackFeedView,
   "walk-round": WalkRoundView,
+  records: RecordsView,
 } as const;
 
 function View() {

@@ -17,6 +17,13 @@ function remembered(): Theme {
 
 export const theme = signal<Theme>(remembered());
 
+const dark = matchMedia("(prefers-color-scheme: dark)");
+/** Whether the machine's own setting is dark now; whoever has painted a canvas in the page's colours paints it anew. */
+export const systemDark = signal(dark.matches);
+dark.addEventListener("change", () => {
+  systemDark.value = dark.matches;
+});
+
 /** Puts the chosen theme on the page; style sheets do the rest. */
 export function applyTheme(): void {
   const root = document.documentElement;

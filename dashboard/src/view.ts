@@ -1,4 +1,4 @@
-import { signal } from "@preact/signals";
+import { batch, signal } from "@preact/signals";
 
 /** The pages of the dashboard, each at its own hash. A further page is one row here and one panel in app.tsx. */
 export const views = [
@@ -6,16 +6,35 @@ export const views = [
   { view: "walk", title: "Walk" },
   { view: "back-feed", title: "Back-feed" },
   { view: "walk-round", title: "Walk-round" },
+  { view: "records", title: "Records" },
 ] as const;
 
 export type View = (typeof views)[number]["view"];
 
-function fromHash(): View {
-  return views.find(({ view }) => `#${view}` === location.hash)?.view ?? "set-up";
+/** `#records/record/…` is the page `records` with a path of its own behind it. */
+function fromHash(): { readonly view: View; readonly path: readonly string[] } {
+  const [first, ...path] = location.hash.slice(1).split("/");
+  return { view: views.find(({ view }) => view === first)?.view ?? "set-up", path: path.map(decoded) };
 }
 
-export const view = signal<View>(fromHash());
+function decoded(part: string): string {
+  // Anybody can type an address.
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+const start = fromHash();
+export const view = signal<View>(start.view);
+/** What stands behind the page's name in the address, for pages that have pages of their own. */
+export const viewPath = signal<readonly string[]>(start.path);
 
 addEventListener("hashchange", () => {
-  view.value = fromHash();
+  const now = fromHash();
+  batch(() => {
+    view.value = now.view;
+    viewPath.value = now.path;
+  });
 });

@@ -31,8 +31,18 @@ export function describePage(title: string, tests: () => void): void {
   });
 }
 
-/** A page of its own for one test. The test fails if the page reports an error, a refused resource included. */
-export async function openPage(url: string, options: BrowserContextOptions = {}): Promise<Page> {
+/** A server that a test has closed cannot be reached: that one is wanted. */
+const usuallyWanted = /ERR_CONNECTION_REFUSED/;
+
+/**
+ * A page of its own for one test. The test fails if the page reports an error, a refused resource included, unless it
+ * is `wanted`.
+ */
+export async function openPage(
+  url: string,
+  options: BrowserContextOptions = {},
+  wanted: RegExp = usuallyWanted,
+): Promise<Page> {
   if (!browser) throw new Error("openPage belongs inside describePage");
   const context = await browser.newContext({
     viewport: { width: 1280, height: 800 },
@@ -44,8 +54,7 @@ export async function openPage(url: string, options: BrowserContextOptions = {})
   const errors: string[] = [];
   page.on("pageerror", (error) => errors.push(error.message));
   page.on("console", (message) => {
-    // A server that a test has closed cannot be reached: that one is wanted.
-    if (message.type() === "error" && !message.text().includes("ERR_CONNECTION_REFUSED")) errors.push(message.text());
+    if (message.type() === "error" && !wanted.test(message.text())) errors.push(message.text());
   });
   onTestFinished(async () => {
     await context.close();

@@ -3,7 +3,7 @@ import { Chart, LinearScale, LineController, LineElement, PointElement } from "c
 import { useEffect, useRef } from "preact/hooks";
 import { bandPainter, chartColours } from "../drawing/band-painter.js";
 import { traceEdition, traceOf } from "../live/traces.js";
-import { theme } from "../theme.js";
+import { systemDark, theme } from "../theme.js";
 import { ampsText } from "../words/amounts.js";
 
 Chart.register(LineController, LineElement, LinearScale, PointElement);
@@ -65,7 +65,7 @@ export function CurrentChart({ pin, low, high, settledAmps }: CurrentChartProps)
       chart.current = null;
     };
     // The colours are read from the page when the chart is made, so a change of theme makes it anew.
-  }, [pin, low, high, theme.value]);
+  }, [pin, low, high, theme.value, systemDark.value]);
 
   useSignalEffect(() => {
     if (traceEdition.value >= 0 && chart.current) draw(chart.current, pin, high);

@@ -10,6 +10,7 @@ import { ExplanationsPanel } from "./explanations-panel.js";
 import { NextChecksPanel } from "./next-checks-panel.js";
 import { NotJudgedPanel } from "./not-judged-panel.js";
 import { PhaseStrip } from "./phase-strip.js";
+import { KeepPanel } from "./records/keep-panel.js";
 import { VerdictBanner } from "./verdict-banner.js";
 import "./walk-view.css";
 
@@ -54,6 +55,7 @@ export function WalkView() {
       </div>
       {!findings && circuits}
       {findings && <NotJudgedPanel findings={findings} />}
+      {findings && <KeepPanel walkNumber={state.number} cable={plan.kind === "cable"} />}
       {state.hasReadings && <DocumentsPanel walk={state} />}
     </div>
   );

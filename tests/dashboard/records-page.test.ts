@@ -1,0 +1,120 @@
+import { readFile } from "node:fs/promises";
+import type { Page } from "playwright-core";
+import { expect, test } from "vitest";
+import { machineWithPorts } from "../server/bench-on-a-port.js";
+import { serveForTest } from "../server/serve-for-test.js";
+import { describePage, openPage } from "./browser-for-test.js";
+import {
+  accessibilityProblems,
+  choosePlan,
+  hatchback,
+  putIn,
+  sidewaysOverflow,
+  textOf,
+  walkToVerdict,
+} from "./page-steps.js";
+
+const benches = machineWithPorts();
+
+async function keep(page: Page, fields: Record<string, string>): Promise<void> {
+  for (const [label, text] of Object.entries(fields)) await page.getByLabel(label).fill(text);
+  await page.getByRole("button", { name: "Keep record" }).click();
+  await page.getByText("Kept and signed").waitFor();
+}
+
+async function expectSound(page: Page, state: string): Promise<void> {
+  expect([state, ...(await accessibilityProblems(page))]).toEqual([state]);
+  expect([state, (await sidewaysOverflow(page)) <= 0]).toEqual([state, true]);
+}
+
+describePage("records in the browser", () => {
+  test("a walk is kept, found, opened, and its certificate comes as a PDF; axe objects to nothing on the way", async () => {
+    const { url } = await serveForTest({ benches });
+    const page = await openPage(url, { acceptDownloads: true });
+    await page.getByRole("link", { name: "Records" }).click();
+    await page.getByRole("heading", { name: "No records yet" }).waitFor();
+    await expectSound(page, "no records");
+
+    await page.getByRole("link", { name: "Set up", exact: true }).click();
+    await choosePlan(page, hatchback);
+    await walkToVerdict(page);
+    await page.getByRole("heading", { name: "Keep a record" }).waitFor();
+    await expectSound(page, "a walk to keep");
+    await keep(page, {
+      "Vehicle number": "KX-4471-QB",
+      "Tested by": "R. Calder",
+      Customer: "Ann <b>Miller</b>",
+      Notes: "Loom renewed.",
+    });
+    expect(await page.getByRole("button", { name: "Keep record" }).count()).toBe(0);
+
+    await page.getByRole("link", { name: "Records" }).click();
+    await page.getByLabel(/^Customer, vehicle/).fill("nobody at all");
+    await page.getByRole("heading", { name: "No record fits" }).waitFor();
+    await page.getByLabel(/^Customer, vehicle/).fill("miller kx4471");
+    const row = page.getByRole("row", { name: /KX-4471-QB/ });
+    await row.waitFor();
+    expect(await textOf(row.locator(".record-customer"))).toBe("Ann <b>Miller</b>");
+    expect(await textOf(row.locator(".record-verdict"))).toMatch(/^(Pass|Unsure)$/);
+    await expectSound(page, "a list");
+
+    await row.getByRole("link").click();
+    await page.getByText("The signature holds", { exact: true }).waitFor();
+    await expectSound(page, "a record");
+    const download = page.waitForEvent("download");
+    await page.getByRole("link", { name: "Certificate (PDF)" }).click();
+    const file = await readFile(await (await download).path());
+    expect(file.toString("latin1", 0, 5)).toBe("%PDF-");
+
+    await page.setViewportSize({ width: 360, height: 740 });
+    await expectSound(page, "a record on a phone");
+    await page.getByRole("link", { name: "All records" }).click();
+    await row.waitFor();
+    await expectSound(page, "a list on a phone");
+    await page.getByRole("button", { name: "Check all records" }).click();
+    await page.getByText("All hold: 1 record is as written.").waitFor();
+    await expectSound(page, "verified");
+  });
+
+  test("a re-test takes plan, vehicle and customer along, and what has changed since is named", async () => {
+    const { url } = await serveForTest({ benches });
+    const page = await openPage(url);
+    await choosePlan(page, hatchback);
+    await walkToVerdict(page);
+    await keep(page, { "Vehicle number": "KX-4471-QB", "Tested by": "R. Calder", Customer: "Ann Miller" });
+    await page.getByRole("link", { name: "Open the record" }).click();
+    await page.getByRole("button", { name: "Test again with this plan" }).click();
+    await page.getByRole("heading", { name: hatchback }).waitFor();
+    await putIn(page, "Open circuit", "lamp left rear, bright");
+    expect(await walkToVerdict(page)).toBe("Fail");
+    expect(await page.getByLabel("Vehicle number").inputValue()).toBe("KX-4471-QB");
+    expect(await page.getByLabel("Customer").inputValue()).toBe("Ann Miller");
+    expect(await page.getByLabel("Tested by").inputValue()).toBe("R. Calder");
+    await keep(page, {});
+
+    await page.getByRole("link", { name: "Open the record" }).click();
+    await page.getByRole("link", { name: "Compare 2 records over time" }).click();
+    const left = page.getByRole("region", { name: "LT" });
+    await left.getByText("Changed", { exact: true }).waitFor();
+    await page.getByRole("region", { name: "TM" }).getByText("No change seen").waitFor();
+    expect(await left.getByRole("img").getAttribute("aria-label")).toContain("current changed by");
+    await expectSound(page, "two records compared");
+    await page.setViewportSize({ width: 360, height: 740 });
+    await expectSound(page, "two records compared on a phone");
+  });
+
+  test("what the store refuses is said where it was asked, and what was typed stays", async () => {
+    const { url } = await serveForTest({ benches, recordsPath: "/dev/null/records.sqlite" });
+    const page = await openPage(url, {}, /status of 503/);
+    await choosePlan(page, hatchback);
+    await walkToVerdict(page);
+    await page.getByLabel("Vehicle number").fill("KX-4471-QB");
+    await page.getByRole("button", { name: "Keep record" }).click();
+    // The browser itself asks for the name first.
+    expect(await page.getByLabel("Tested by").evaluate((field: HTMLInputElement) => field.validity.valid)).toBe(false);
+    await page.getByLabel("Tested by").fill("R. Calder");
+    await page.getByRole("button", { name: "Keep record" }).click();
+    await page.getByRole("alert").getByText("cannot be").waitFor();
+    expect(await page.getByLabel("Vehicle number").inputValue()).toBe("KX-4471-QB");
+  });
+});
