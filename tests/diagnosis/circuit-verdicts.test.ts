@@ -71,6 +71,15 @@ describe("verdicts of the circuits", () => {
     expect(diagnose(cable, simulateReadings(cable, [])).overall).toBe("pass");
   });
 
+  it("may pass where a circuit leads to no lamp, but the vehicle does not: an open wire would read the same", () => {
+    const bare = structuredClone(hatchback);
+    if (bare.kind === "install") for (const circuit of bare.circuits) if (circuit.pin === "RT") circuit.feeds = [];
+    const findings = diagnose(bare, simulateReadings(bare, []));
+    expect(verdictsOf(findings)).toEqual({ LT: "pass", RT: "pass", TM: "pass" });
+    expect(findings.notJudged.map(({ what }) => what)).toContain("load:RT");
+    expect(findings.overall).toBe("unsure");
+  });
+
   it("may all pass while a faint fault is likely, but then the cable as a whole does not", () => {
     const walks = [0.4, 0.44, 0.48, 0.52].map((ohms) => {
       return diagnose(cable, simulateReadings(cable, [faultNamed(`high-resistance@far:TM=${ohms}`)]));

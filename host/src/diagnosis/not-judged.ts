@@ -9,7 +9,7 @@ export function notJudged(plan: Plan, walk: WalkEvidence): NotJudged[] {
   return [
     ...missingSections(walk),
     ...missingPins(walk),
-    ...(plan.kind === "install" ? equalLoads(walk) : farEnds(walk)),
+    ...(plan.kind === "install" ? [...unseenLoads(walk), ...equalLoads(walk)] : farEnds(walk)),
   ];
 }
 
@@ -47,6 +47,19 @@ function missingPins(walk: WalkEvidence): NotJudged[] {
     found.push({ what: "drives", why: `${driven} was not driven.` });
   }
   return found;
+}
+
+/** Share of the low-current source's open voltage from which on a pin looks open although it is not. */
+const openShare = 0.9;
+
+/** Circuits whose load is so small that an open wire would read the same: no lamp, or an LED lamp within the bench's error. */
+function unseenLoads({ circuits, readings }: WalkEvidence): NotJudged[] {
+  return circuits.flatMap(({ healthy, drive, low }) => {
+    const looksOpen = low === undefined || (healthy.lowVolts[healthy.pin] ?? 0) > openShare * readings.source.lowVolts;
+    if (drive === undefined || healthy.amps.low > 0 || !looksOpen) return [];
+    const load = healthy.lights.length === 0 ? "leads to no lamp" : "takes too little for this bench to see";
+    return [{ what: `load:${healthy.pin}`, why: `${healthy.pin} ${load}: an open wire would read the same.` }];
+  });
 }
 
 /** Pins whose healthy currents the bench cannot tell apart, unless somebody saw which lamp was lit. */
