@@ -71,6 +71,17 @@ describe("verdicts of the circuits", () => {
     expect(diagnose(cable, simulateReadings(cable, [])).overall).toBe("pass");
   });
 
+  it("are never followed by the question whether a battery is lit", () => {
+    const charged = structuredClone(hatchback);
+    if (charged.kind !== "install") throw new Error("not an install plan");
+    const feeds = [{ to: "battery.bright", isolation: "silicon-10a" }];
+    charged.circuits.push({ pin: "A", function: "charge", wire: { awg: 10, metres: 4 }, feeds });
+    charged.sockets.push({ id: "battery", lamps: { bright: { kind: "battery", volts: 12.3, ohms: 0.05 } } });
+    const findings = diagnose(charged, { ...simulateReadings(charged, []), drives: [] });
+    expect(findings.nextChecks.length).toBeGreaterThan(0);
+    expect(findings.nextChecks.filter(({ check }) => check.look === "battery.bright")).toEqual([]);
+  });
+
   it("may pass where a circuit leads to no lamp, but the vehicle does not: an open wire would read the same", () => {
     const bare = structuredClone(hatchback);
     if (bare.kind === "install") for (const circuit of bare.circuits) if (circuit.pin === "RT") circuit.feeds = [];
