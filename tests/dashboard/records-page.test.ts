@@ -1,6 +1,7 @@
 import { readFile } from "node:fs/promises";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
+import { makePng } from "../records/pictures.js";
 import { machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
 import { describePage, openPage } from "./browser-for-test.js";
@@ -40,6 +41,10 @@ describePage("records in the browser", () => {
     await walkToVerdict(page);
     await page.getByRole("heading", { name: "Keep a record" }).waitFor();
     await expectSound(page, "a walk to keep");
+    await page
+      .getByLabel(/^Photos/)
+      .setInputFiles({ name: "bolt.png", mimeType: "image/png", buffer: makePng(40, 30) });
+    await page.getByRole("button", { name: "Leave out bolt.png" }).waitFor();
     await keep(page, {
       "Vehicle number": "KX-4471-QB",
       "Tested by": "R. Calder",
@@ -61,6 +66,9 @@ describePage("records in the browser", () => {
     await row.getByRole("link").click();
     await page.getByText("The signature holds", { exact: true }).waitFor();
     await expectSound(page, "a record");
+    const photo = page.getByRole("img", { name: "Photo of the job" });
+    await photo.scrollIntoViewIfNeeded();
+    await expect.poll(() => photo.evaluate((image: HTMLImageElement) => image.naturalWidth)).toBe(40);
     const download = page.waitForEvent("download");
     await page.getByRole("link", { name: "Certificate (PDF)" }).click();
     const file = await readFile(await (await download).path());
@@ -101,6 +109,22 @@ describePage("records in the browser", () => {
     await expectSound(page, "two records compared");
     await page.setViewportSize({ width: 360, height: 740 });
     await expectSound(page, "two records compared on a phone");
+  });
+
+  test("the next walk asks anew which vehicle it was, and offers the last one", async () => {
+    const { url } = await serveForTest({ benches });
+    const page = await openPage(url);
+    await choosePlan(page, hatchback);
+    await walkToVerdict(page);
+    await keep(page, { "Vehicle number": "KX-4471-QB", "Tested by": "R. Calder", Customer: "Ann Miller" });
+    await page.getByRole("button", { name: "Walk again" }).click();
+    await page.getByRole("button", { name: "The same as before: KX-4471-QB" }).waitFor();
+    expect(await page.getByLabel("Vehicle number").inputValue()).toBe("");
+    expect(await page.getByLabel("Customer").inputValue()).toBe("");
+    expect(await page.getByLabel("Tested by").inputValue()).toBe("R. Calder");
+    await page.getByRole("button", { name: "The same as before: KX-4471-QB" }).click();
+    expect(await page.getByLabel("Vehicle number").inputValue()).toBe("KX-4471-QB");
+    expect(await page.getByLabel("Customer").inputValue()).toBe("Ann Miller");
   });
 
   test("what the store refuses is said where it was asked, and what was typed stays", async () => {

@@ -28,22 +28,46 @@ const blank = (): KeepDraft => ({ serial: "", customer: "", description: "", bat
 
 export const keepDraft = signal<KeepDraft>(blank());
 
-/** The walk to which the draft belongs. */
+/** The last vehicle or cable that was kept at this page, for its next walk. */
+export const lastKept = signal<KeepDraft | null>(null);
+
+/** The plan that the draft is about; null before the first walk. */
+let draftPlan: string | null = null;
 let walkNumber = 0;
+let kept = false;
 
-/** A first walk finds what a re-test has filled in; a further one of the same vehicle keeps who and what, not the notes. */
-export function draftFor(number: number): void {
-  if (number === walkNumber) return;
+/**
+ * The draft for a walk. After a walk that was kept, or with another plan, the next vehicle may be another: who and what are
+ * asked anew, for a wrong number would stand in the record for good. A walk repeated before it was kept asks nothing twice.
+ */
+export function draftFor(number: number, planName: string): void {
+  const other = draftPlan !== null && draftPlan !== planName;
+  if (other || (kept && number !== walkNumber)) keepDraft.value = blank();
+  if (number !== walkNumber) kept = false;
   walkNumber = number;
-  keepDraft.value = { ...keepDraft.value, notes: "" };
+  draftPlan = planName;
 }
 
-/** Another vehicle or cable: nothing of the last one may slip into its record. */
-export function startDraft(known: Partial<KeepDraft>): void {
+/** The next walk is of this vehicle or cable again. */
+export function startDraft(known: Partial<KeepDraft>, planName: string): void {
   keepDraft.value = { ...blank(), ...known };
+  draftPlan = planName;
+  kept = false;
 }
 
-export function rememberKeeper({ person, shop }: KeepDraft): void {
+/** The draft has become a record: remembers the person for the next time, and the vehicle for the next walk. */
+export function draftKept(): void {
+  kept = true;
+  lastKept.value = keepDraft.value;
+  rememberKeeper(keepDraft.value);
+}
+
+/** Takes over who and what of the last record. */
+export function sameAsLast(): void {
+  if (lastKept.value) keepDraft.value = { ...lastKept.value, notes: keepDraft.value.notes };
+}
+
+function rememberKeeper({ person, shop }: KeepDraft): void {
   try {
     localStorage.setItem(storageKey, JSON.stringify({ person, shop }));
   } catch {

@@ -55,7 +55,7 @@ export function WalkView() {
       </div>
       {!findings && circuits}
       {findings && <NotJudgedPanel findings={findings} />}
-      {findings && <KeepPanel walkNumber={state.number} cable={plan.kind === "cable"} />}
+      {findings && <KeepPanel walkNumber={state.number} planName={plan.name} cable={plan.kind === "cable"} />}
       {state.hasReadings && <DocumentsPanel walk={state} />}
     </div>
   );

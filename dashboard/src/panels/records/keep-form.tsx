@@ -1,6 +1,6 @@
 import type { KeepRequest } from "@pinwalk/host/server/records/records-contract.js";
 import { useState } from "preact/hooks";
-import { type KeepDraft, keepDraft, rememberKeeper } from "../../live/keep-draft.js";
+import { draftKept, type KeepDraft, keepDraft, lastKept, sameAsLast } from "../../live/keep-draft.js";
 import { keepWalk } from "../../live/records-requests.js";
 import { Failure } from "./failure.js";
 import { base64Of, PhotoField } from "./photo-field.js";
@@ -44,13 +44,22 @@ export function KeepForm({ walkNumber, cable, again, onKept }: KeepFormProps) {
     const answer = await keepWalk(request(walkNumber, cable, encoded));
     setKeeping(false);
     if (!answer.ok) return setFailure(answer.message);
-    rememberKeeper(keepDraft.value);
+    draftKept();
     setPhotos([]);
     onKept(answer.value.remark);
   };
 
   return (
     <form class="keep-form" onSubmit={(event) => void keep(event)}>
+      {lastKept.value && keepDraft.value.serial === "" && (
+        <p class="keep-wide">
+          <button type="button" class="button" onClick={sameAsLast}>
+            <span>
+              The same as before: <bdi>{lastKept.value.serial}</bdi>
+            </span>
+          </button>
+        </p>
+      )}
       <Field
         name="serial"
         label={cable ? "Cable serial number" : "Vehicle number (licence plate or VIN)"}

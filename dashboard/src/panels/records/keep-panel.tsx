@@ -10,13 +10,14 @@ import "./records-view.css";
 
 interface KeepPanelProps {
   readonly walkNumber: number;
+  readonly planName: string;
   readonly cable: boolean;
 }
 
 /** Makes the walk a record; says so when it is one, whoever has kept it. */
-export function KeepPanel({ walkNumber, cable }: KeepPanelProps) {
+export function KeepPanel({ walkNumber, planName, cable }: KeepPanelProps) {
   const [kept, setKept] = useState({ count: 0, remark: null as string | null });
-  useEffect(() => draftFor(walkNumber), [walkNumber]);
+  useEffect(() => draftFor(walkNumber, planName), [walkNumber, planName]);
   const end = walk.value?.end;
   const findings = end?.kind === "judged" ? end.findings : null;
   // Whatever may have changed what there is to keep asks again.

@@ -79,13 +79,16 @@ function Actions({ page: { documents, summary, certificate, sameSerial } }: { pa
     const answer = await retest(summary.hash);
     if (!answer.ok) return setFailure(answer.message);
     const { serial, customer, description, batch } = summary;
-    startDraft({
-      serial,
-      customer: customer ?? "",
-      description: description ?? "",
-      batch: batch ?? "",
-      ...(certificate.shop === null ? {} : { shop: certificate.shop }),
-    });
+    startDraft(
+      {
+        serial,
+        customer: customer ?? "",
+        description: description ?? "",
+        batch: batch ?? "",
+        ...(certificate.shop === null ? {} : { shop: certificate.shop }),
+      },
+      summary.planName,
+    );
     location.hash = "#set-up";
   };
   return (
