@@ -13,7 +13,7 @@ export interface ReadingsMisfit {
 
 /**
  * Whether readings can be of this plan at all: their pins are the connector's, what was driven is on the plan, and at
- * least one circuit was measured. Loads that differ are a finding, not a misfit.
+ * least one circuit was measured, if anything was. Loads that differ are a finding, not a misfit.
  */
 export function readingsFitPlan(
   plan: Plan,
@@ -94,7 +94,8 @@ function unknownLamps(plan: Plan, readings: Readings): ReadingsMisfit[] {
 function nothingInCommon(plan: Plan, readings: Readings): ReadingsMisfit[] {
   const circuits = drivenPins(plan);
   const measured = new Set(nearPins(readings));
-  if (circuits.some((pin) => measured.has(pin))) return [];
+  // Readings that measured nothing yet are nobody else's: every circuit is then not judged, for want of them.
+  if (measured.size === 0 || circuits.some((pin) => measured.has(pin))) return [];
   const message = `The readings measured none of the plan's circuits (${list(circuits)}).`;
   return [{ code: "nothing-in-common", path: "", names: circuits, message }];
 }
