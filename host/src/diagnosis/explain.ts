@@ -43,10 +43,18 @@ export function explain(book: PredictionBook, limits: ExplainLimits): Explained 
   const twins = twinsOf(hypotheses);
   const walks = new Map<string, PairFit>();
   const none = { walk: book.healthy, logLikelihood: scoreOf(book.healthy, book) };
+  const gains = new Map<Hypothesis, number>();
+  const shared = (hypothesis: Hypothesis): number => {
+    const known = gains.get(hypothesis);
+    if (known !== undefined) return known;
+    const gain = scores.sharedGain(hypothesis.walk, hypothesis.logLikelihood);
+    gains.set(hypothesis, gain);
+    return gain;
+  };
   const result = searchExplanations<Hypothesis>(
     {
       faults: [...twins.keys()],
-      logPrior: (faults) => faults.reduce((sum, { logPrior }) => sum + logPrior, 0),
+      logPrior: priorOf,
       logLikelihood: (faults) => {
         const [first, second] = faults;
         if (first === undefined) return none.logLikelihood;
@@ -55,12 +63,20 @@ export function explain(book: PredictionBook, limits: ExplainLimits): Explained 
         if (fit !== undefined) walks.set(keyOf(faults), fit);
         return fit?.logLikelihood ?? Number.NEGATIVE_INFINITY;
       },
-      pairBound: (first, second, floor) => scores.pairBound(first.walk, second.walk, floor),
+      pairBound: (first, second, floor) =>
+        scores.pairBound(first.walk, second.walk, floor, Math.max(shared(first), shared(second))),
       canPair: (first, second) => first.concrete.fault.at !== second.concrete.fault.at,
     },
     { ...limits, cutoff },
   );
-  return weighed(hypotheses, withTwins(result, twins), (faults) => {
+  const solveTwins = (faults: readonly Hypothesis[]): number | undefined => {
+    const [first, second] = faults;
+    if (first === undefined || second === undefined || !scores.meet(first.walk, second.walk)) return undefined;
+    const fit = fitPair(first, second, { book, scores });
+    if (fit !== undefined) walks.set(keyOf(faults), fit);
+    return fit?.logLikelihood ?? Number.NEGATIVE_INFINITY;
+  };
+  return weighed(hypotheses, withTwins(result, twins, solveTwins), (faults) => {
     const [first, second] = faults;
     if (first === undefined) return none;
     return second === undefined ? first : (walks.get(keyOf(faults)) ?? first);
@@ -92,24 +108,38 @@ interface TwinnedExplanation {
   readonly logWeight: number;
 }
 
-/** Says every explanation again for the twins of its faults, with their own priors. */
+/** Pairs of twins that are solved for themselves at most. */
+const mostTwinPairs = 60;
+
+/**
+ * Says every explanation again for the twins of its faults, with their own priors. Where two faults meet, twins need not do
+ * the same any more (a wire broken before or behind a short): there each is solved for itself.
+ */
 function withTwins(
   { explanations, ...rest }: SearchResult<Hypothesis>,
   twins: ReadonlyMap<Hypothesis, readonly Hypothesis[]>,
+  solve: (faults: readonly Hypothesis[]) => number | undefined,
 ): { explanations: TwinnedExplanation[]; leftOutLogWeight: number; pairsSolved: number } {
-  const all = explanations.flatMap(({ faults, logWeight }) => {
+  let solved = 0;
+  const all = explanations.flatMap(({ faults, logWeight }): TwinnedExplanation[] => {
     const sets = faults.reduce<Hypothesis[][]>(
       (found, fault) => found.flatMap((set) => (twins.get(fault) ?? [fault]).map((twin) => [...set, twin])),
       [[]],
     );
-    const solvedPrior = faults.reduce((sum, { logPrior }) => sum + logPrior, 0);
-    return sets.map((set) => ({
-      solved: faults,
-      faults: set,
-      logWeight: logWeight - solvedPrior + set.reduce((sum, { logPrior }) => sum + logPrior, 0),
-    }));
+    const logLikelihood = logWeight - priorOf(faults);
+    return sets.flatMap((set): TwinnedExplanation[] => {
+      const same = set.every((fault, at) => fault === faults[at]);
+      const own = same || faults.length < 2 || solved >= mostTwinPairs ? undefined : solve(set);
+      if (own !== undefined) solved++;
+      if (own === undefined) return [{ solved: faults, faults: set, logWeight: logLikelihood + priorOf(set) }];
+      return Number.isFinite(own) ? [{ solved: set, faults: set, logWeight: own + priorOf(set) }] : [];
+    });
   });
   return { explanations: all.sort((a, b) => b.logWeight - a.logWeight), ...rest };
+}
+
+function priorOf(faults: readonly Hypothesis[]): number {
+  return faults.reduce((sum, { logPrior }) => sum + logPrior, 0);
 }
 
 function keyOf(faults: readonly Hypothesis[]): string {

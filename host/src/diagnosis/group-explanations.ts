@@ -12,9 +12,9 @@ export interface ExplanationGroup {
 
 /**
  * Two explanations whose predicted readings lie closer than this cannot be told apart: in standard deviations of noise and
- * scatter together. At 1.5 even the best test between the two is wrong nearly one time in four.
+ * scatter together. At 2 even the best test between the two is wrong one time in six.
  */
-const tellingDistance = 1.5;
+const tellingDistance = 2;
 
 /** Sorts explanations into groups around their likeliest members, by comparing what they predict; likeliest group first. */
 export function groupExplanations(

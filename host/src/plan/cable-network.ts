@@ -57,7 +57,7 @@ export function cableNetwork(
     if (foreignOhms !== undefined) {
       const volts = plan.nominalVolts * foreignVoltsPerNominal;
       const minus = `pin:${groundPin}`;
-      parts.push({ kind: "source", id: `foreign:${near}`, plus: `terminal:${near}`, minus, volts, ohms: foreignOhms });
+      parts.push({ kind: "source", id: `foreign:${near}`, plus: `pin:${near}`, minus, volts, ohms: foreignOhms });
     }
   }
   parts.push(...emptyCavityParts(plan, faults));

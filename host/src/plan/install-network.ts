@@ -80,7 +80,7 @@ function circuitParts(
     parts.push({
       kind: "source",
       id: `foreign:${pin}`,
-      plus: `terminal:${pin}`,
+      plus: `pin:${pin}`,
       minus: "chassis",
       volts,
       ohms: foreignOhms,

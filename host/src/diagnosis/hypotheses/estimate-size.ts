@@ -14,6 +14,8 @@ export interface SizedFit<T> {
 /** How a size was found to fit; `hopeless` means that no stronger one need be tried. */
 export interface SizeScore {
   readonly logLikelihood: number;
+  /** A log likelihood with a slope everywhere, by which the best size is found. */
+  readonly guide: number;
   readonly hopeless: boolean;
 }
 
@@ -27,7 +29,7 @@ const notWorthRefining = 6;
 /**
  * Finds the size that explains the readings best and integrates over it. `branches` are sizes to try, each from the
  * weakest effect to the strongest; a branch ends where it gets hopeless. The bracket around the best is narrowed by
- * parabolas through its three points, unless even the best is far worse than `without` any fault.
+ * parabolas through its three points, unless even the best is far worse than `without` any fault, by the guide.
  */
 export function estimateSize<T extends SizeScore>(
   prior: SizePrior,
@@ -43,16 +45,15 @@ export function estimateSize<T extends SizeScore>(
       if (point.result.hopeless) break;
     }
   }
-  const bestOf = (): Point<T> =>
-    points.reduce((most, point) => (point.logPosterior > most.logPosterior ? point : most));
   for (let round = 0; round < mostRefinements; round++) {
-    if (bestOf().logPosterior < without - notWorthRefining) break;
+    const guided = points.reduce((most, point) => (point.guide > most.guide ? point : most));
+    if (guided.guide < without - notWorthRefining) break;
     const next = nextSize(points);
     if (next === undefined) break;
     points.push(pointAt(prior, evaluate, next));
   }
   points.sort((a, b) => a.size - b.size);
-  const best = bestOf();
+  const best = points.reduce((most, point) => (point.logPosterior > most.logPosterior ? point : most));
   return { size: best.size, result: best.result, logEvidence: logIntegral(points, prior) };
 }
 
@@ -60,39 +61,45 @@ interface Point<T> {
   readonly size: number;
   readonly result: T;
   readonly logPosterior: number;
+  /** The same by the guide. */
+  readonly guide: number;
 }
 
 function pointAt<T extends SizeScore>(prior: SizePrior, evaluate: (size: number) => T, size: number): Point<T> {
   const result = evaluate(size);
-  return { size, result, logPosterior: result.logLikelihood - 0.5 * ((size - prior.mean) / prior.deviation) ** 2 };
+  const logPrior = -0.5 * ((size - prior.mean) / prior.deviation) ** 2;
+  return { size, result, logPosterior: result.logLikelihood + logPrior, guide: result.guide + logPrior };
 }
 
 /** The vertex of the parabola through the best point and its neighbours, kept inside the bracket; undefined when it is found. */
 function nextSize<T>(points: readonly Point<T>[]): number | undefined {
   const sorted = [...points].sort((a, b) => a.size - b.size);
-  const at = sorted.reduce(
-    (most, point, index) => (point.logPosterior > (sorted[most]?.logPosterior ?? 0) ? index : most),
-    0,
-  );
+  const at = sorted.reduce((most, point, index) => (point.guide > (sorted[most]?.guide ?? 0) ? index : most), 0);
   const left = sorted[at - 1];
   const middle = sorted[at];
   const right = sorted[at + 1];
   if (middle === undefined) return undefined;
-  if (left === undefined || right === undefined) return undefined;
-  const drop = middle.logPosterior - Math.min(left.logPosterior, right.logPosterior);
+  if (left === undefined || right === undefined) return beyond(middle, left ?? right);
+  const drop = middle.guide - Math.min(left.guide, right.guide);
   if (drop < closeEnough) return undefined;
   const a = middle.size - left.size;
   const b = right.size - middle.size;
-  const fa = middle.logPosterior - left.logPosterior;
-  const fb = middle.logPosterior - right.logPosterior;
+  const fa = middle.guide - left.guide;
+  const fb = middle.guide - right.guide;
   const shift = (0.5 * (b * b * fa - a * a * fb)) / (b * fa + a * fb || 1);
   const wanted = middle.size + shift;
   const margin = 0.1 * Math.min(a, b);
-  const steep = drop > 30;
+  const steep = drop > 60;
   if (!steep && Math.abs(shift) > margin) return Math.min(Math.max(wanted, left.size + margin), right.size - margin);
   // Far from the top a parabola says little: halve the wider side instead.
   if (Math.max(a, b) < 1e-3) return undefined;
   return a > b ? middle.size - 0.4 * a : middle.size + 0.4 * b;
+}
+
+/** The best size lies at the end of what was tried: the next one as far again beyond, if there is a slope at all. */
+function beyond<T>(end: Point<T>, inner: Point<T> | undefined): number | undefined {
+  if (inner === undefined || end.guide - inner.guide < closeEnough) return undefined;
+  return end.size + (end.size - inner.size);
 }
 
 /** Integral of the posterior over the size: trapezia in the logarithm, exact for exponentials between the points. */

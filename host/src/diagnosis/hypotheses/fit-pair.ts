@@ -1,6 +1,6 @@
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import { estimateSize } from "./estimate-size.js";
-import { type Bench, type Hypothesis, scoreOf } from "./hypothesis.js";
+import { type Bench, guidedScore, type Hypothesis, scoreOf } from "./hypothesis.js";
 
 /** Two faults together, their sizes fitted in each other's presence. */
 export interface PairFit {
@@ -31,15 +31,20 @@ function sizeCost(hypothesis: Hypothesis, { book }: Bench): number {
   return Math.min(0, hypothesis.logLikelihood - scoreOf(hypothesis.walk, book));
 }
 
+/** Sizes to try beside another fault, as shares of what was found for the fault alone. */
+const triedShares = [0.5, 0.8, 1, 1.25, 2];
+
 function fitSizeBeside(fixed: Hypothesis, sized: Hypothesis, bench: Bench): PairFit | undefined {
-  const { book, scores } = bench;
+  const { book } = bench;
   const { sizing } = sized;
   if (sizing === undefined) return undefined;
-  const fit = estimateSize(sizing.prior, sizing.branches, fixed.logLikelihood, (size) => {
+  const near = triedShares.map((share) => sizing.found + Math.log(share));
+  const far = sizing.branches.flat().filter((size) => size < Math.min(...near) || size > Math.max(...near));
+  const tried = [...near, ...far].sort((a, b) => a - b);
+  const without = guidedScore(fixed.walk.predictions, book).guide;
+  const fit = estimateSize(sizing.prior, [tried], without, (size) => {
     const walk = book.pair(fixed.walk, sizing.at(size).walk);
-    if (scores.isHopeless(walk)) return { walk, logLikelihood: -1e4, hopeless: false };
-    return { walk, logLikelihood: scoreOf(walk, book), hopeless: false };
+    return { walk, ...guidedScore(walk.predictions, book), hopeless: false };
   });
-  if (fit.result.logLikelihood <= -1e4) return undefined;
   return { walk: fit.result.walk, logLikelihood: fit.logEvidence + sizeCost(fixed, bench) };
 }

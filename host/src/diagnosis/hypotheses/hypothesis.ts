@@ -1,7 +1,9 @@
 import type { Part } from "../../circuit/network.js";
 import type { Fault } from "../../plan/fault.js";
 import { type BlockScores, hopelessDeficit } from "../likelihood/block-scores.js";
+import { noiseLaws } from "../likelihood/robust-loss.js";
 import { scoreWalk } from "../likelihood/score-walk.js";
+import type { BlockPrediction } from "../simulation/predict-block.js";
 import { PredictedWalk } from "../simulation/predicted-walk.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
 import type { ConcreteFault } from "./concrete-fault.js";
@@ -22,6 +24,8 @@ export interface Hypothesis {
 /** How a fault's size is varied. */
 export interface Sizing {
   readonly prior: SizePrior;
+  /** The size that was found for the fault alone. */
+  readonly found: number;
   readonly branches: readonly (readonly number[])[];
   readonly at: (size: number) => { concrete: ConcreteFault; walk: PredictedWalk };
 }
@@ -57,8 +61,17 @@ function likeTwin(fault: Fault, twin: Hypothesis, { book }: Bench): Hypothesis {
   const concrete: ConcreteFault = { fault: ohms === undefined ? fault : { ...fault, ohms } };
   const changes = book.changesOf(book.vehicleWith([concrete]));
   const walk = new PredictedWalk([concrete], changes, twin.walk.lazy);
-  const { sizing: _sizing, ...same } = twin;
-  return { ...same, concrete, walk, logPrior: logPriorOf(fault, book) };
+  const at = (size: number): Pick<Sized, "concrete" | "walk"> => {
+    const resized = { fault: { ...fault, ohms: sizeInOhms(size) } };
+    return { concrete: resized, walk: book.single(resized) };
+  };
+  const sizing = twin.sizing === undefined ? {} : { sizing: { ...twin.sizing, at } };
+  return { ...twin, ...sizing, concrete, walk, logPrior: logPriorOf(fault, book) };
+}
+
+/** A size of a series resistance in ohms, to the three digits that are reported. */
+function sizeInOhms(size: number): number {
+  return Number(Math.exp(size).toPrecision(3));
 }
 
 function logPriorOf(fault: Fault, book: PredictionBook): number {
@@ -91,13 +104,24 @@ export function scoreOf(walk: PredictedWalk, book: PredictionBook): number {
 }
 
 /** The readings that the fault moves, by themselves: enough to find its size. */
-function sizeScore(walk: PredictedWalk, without: number, { book, scores }: Bench): SizeScore {
+function sizeScore(walk: PredictedWalk, reach: Reach, { book, scores }: Bench): SizeScore {
+  const { blocks, without } = reach;
   // Where no fault at all fits well, a worse fit at one size says that a stronger one fits worse still.
   if (scores.healthyFits(walk) && scores.isHopeless(walk)) {
-    return { logLikelihood: without - hopelessDeficit, hopeless: true };
+    return { logLikelihood: without - hopelessDeficit, guide: without - hopelessDeficit, hopeless: true };
   }
-  const { logLikelihood } = scoreWalk(walk.movedPredictions, book.scatter.count, book.conditions.source.tripAmps);
-  return { logLikelihood, hopeless: false };
+  const predictions = blocks.map((block) => walk.at(block));
+  return { ...guidedScore(predictions, book), hopeless: false };
+}
+
+/** Log likelihood of some blocks, and the same by the guide. */
+export function guidedScore(
+  predictions: readonly BlockPrediction[],
+  { scatter: { count }, conditions }: PredictionBook,
+): { logLikelihood: number; guide: number } {
+  const { tripAmps } = conditions.source;
+  const { logLikelihood } = scoreWalk(predictions, count, tripAmps);
+  return { logLikelihood, guide: scoreWalk(predictions, count, tripAmps, noiseLaws.guiding).logLikelihood };
 }
 
 /** All readings at the best size, less what integrating over the size costs. */
@@ -107,10 +131,17 @@ function sized(fit: SizedFit<Sized & SizeScore>, { book }: Bench): Sized {
   return { concrete, walk, logLikelihood: scoreOf(walk, book) + fit.logEvidence - logLikelihood };
 }
 
-/** Log likelihood of the same readings if nothing were wrong. */
-function withoutFault(walk: PredictedWalk, { book }: Bench): number {
-  const blocks = book.blocks.flatMap((_, block) => (walk.movedAt(block) ? [book.healthyAt(block)] : []));
-  return scoreWalk(blocks, book.scatter.count, book.conditions.source.tripAmps).logLikelihood;
+/** The blocks by which sizes are compared, always the same ones, and how well they fit if nothing is wrong. */
+interface Reach {
+  readonly blocks: readonly number[];
+  readonly without: number;
+}
+
+/** What a fault reaches at its strongest. */
+function reachOf(strongest: PredictedWalk, { book }: Bench): Reach {
+  const blocks = [...book.blocks.keys()].filter((block) => strongest.movedAt(block));
+  const healthy = blocks.map((block) => book.healthyAt(block));
+  return { blocks, without: guidedScore(healthy, book).guide };
 }
 
 /** Series resistances to try, ohms, from hardly anything to nearly open. */
@@ -124,7 +155,7 @@ function seriesResistance(fault: Fault, bench: Bench): Sized {
   if (changed === undefined || before?.kind !== "resistor") return fixed({ fault }, bench);
   let like: PredictedWalk | undefined;
   const walkAt = (size: number): Pick<Sized, "concrete" | "walk"> => {
-    const extra = Number(Math.exp(size).toPrecision(3));
+    const extra = sizeInOhms(size);
     const after = { ...before, ohms: before.ohms + extra };
     const concrete = { fault: { ...fault, ohms: extra } };
     const adjust = (): void => vehicle.setOhms(before.id, after.ohms);
@@ -134,12 +165,13 @@ function seriesResistance(fault: Fault, bench: Bench): Sized {
   };
   const branches = [triedOhms.map((ohms) => Math.log(ohms))];
   const prior = { mean: Math.log(faultOhms.median), deviation: faultOhms.logDeviation };
-  const without = withoutFault(walkAt(prior.mean).walk, bench);
-  const fit = estimateSize(prior, branches, without, (size) => {
+  const reach = reachOf(walkAt(Math.max(...branches.flat())).walk, bench);
+  like = undefined;
+  const fit = estimateSize(prior, branches, reach.without, (size) => {
     const made = walkAt(size);
-    return { ...made, ...sizeScore(made.walk, without, bench) };
+    return { ...made, ...sizeScore(made.walk, reach, bench) };
   });
-  return { ...sized(fit, bench), sizing: { prior, branches, at: walkAt } };
+  return { ...sized(fit, bench), sizing: { prior, branches, found: fit.size, at: walkAt } };
 }
 
 function isResized(part: Part, healthy: Part | undefined): boolean {
@@ -172,15 +204,15 @@ function otherLamp(fault: Fault, bench: Bench): Sized {
   const prior = { mean: Math.log(wrongLampAmps.median), deviation: wrongLampAmps.logDeviation };
   const centre = filament?.designAmps ?? wrongLampAmps.median;
   const branches = triedShares.map((shares) => shares.map((share) => Math.log(centre * share)));
-  const without = withoutFault(walkAt(prior.mean).walk, bench);
-  const fit = estimateSize(prior, branches, without, (size) => {
+  const reach = reachOf(walkAt(Math.max(...branches.flat())).walk, bench);
+  const fit = estimateSize(prior, branches, reach.without, (size) => {
     const made = walkAt(size);
-    const score = sizeScore(made.walk, without, bench);
+    const score = sizeScore(made.walk, reach, bench);
     // A bulb within the scatter of the planned one is not a wrong one.
     const near = filament === undefined ? 0 : Math.exp(-0.5 * ((size - Math.log(centre)) / 0.12) ** 2);
     return { ...made, ...score, logLikelihood: score.logLikelihood + Math.log(1.0001 - near) };
   });
-  return { ...sized(fit, bench), sizing: { prior, branches, at: walkAt } };
+  return { ...sized(fit, bench), sizing: { prior, branches, found: fit.size, at: walkAt } };
 }
 
 function lampNodes(part: Part): { a: string; b: string } | undefined {

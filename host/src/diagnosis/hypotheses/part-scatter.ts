@@ -17,6 +17,8 @@ export const partScatter = {
   diodeSlopeVoltsPerDecade: 0.012,
   /** Reverse leakage at tens of degrees, amps: a few tenths of a microamp for silicon, some microamps for a Schottky barrier. From memory. */
   diodeLeakAmps: { silicon: 1e-7, schottky: 2.5e-6 },
+  /** Share of that by which one diode differs from its lot. */
+  diodeLeakOwn: 0.1,
   /** Wire, contacts and joints: gauge by trade number, length by tape, terminals by hand. */
   wireLot: 0.06,
   wireOwn: 0.08,
@@ -26,6 +28,8 @@ export const partScatter = {
   /** The inrush is sampled some way down its fall, with lamps of unknown cold resistance. */
   inrushLot: 0.08,
   inrushOwn: 0.09,
+  /** The same where the lamps may still be warm from another pin's drive. */
+  inrushWarm: 0.6,
   /** Far loads in the tester's own socket. */
   farLoadOwn: 0.01,
 } as const;

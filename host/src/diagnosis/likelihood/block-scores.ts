@@ -15,6 +15,17 @@ export interface BlockScore {
   readonly logChance: number;
 }
 
+/** What a pair of faults may reach together. */
+export interface PairBound {
+  /** The log likelihood that it cannot exceed by much. */
+  readonly bound: number;
+  /** The bound less a part of what is mere hope: pairs are solved in this order. */
+  readonly promise: number;
+}
+
+/** Hope is worth this much less than evidence when pairs are put in order. */
+const hopeDiscount = 0.7;
+
 /** An explanation this far short of an ordinary fit in what it moves is out of the question, natural logarithm. */
 export const hopelessDeficit = 40;
 
@@ -78,6 +89,12 @@ export class BlockScores {
     return this.order.every((block) => !walk.movedAt(block) || this.healthyDeficit(block) < hopelessDeficit / 4);
   }
 
+  /** What a walk's blocks together reach beyond the sum of what they reach alone: what scatters is paid for once. */
+  sharedGain(walk: PredictedWalk, logLikelihood: number): number {
+    if (!Number.isFinite(logLikelihood)) return 0;
+    return this.order.reduce((gain, block) => gain - this.of(walk.at(block)).logLikelihood, logLikelihood);
+  }
+
   /** Whether both walks move some reading by as much as its uncertainty in one and the same block. */
   meet(first: PredictedWalk, second: PredictedWalk): boolean {
     return this.order.some((block) => this.meetAt(first, second, block));
@@ -120,28 +137,36 @@ export class BlockScores {
   /**
    * What a pair may reach at best. A block that both faults move can come out as neither has it alone; but where one of the
    * three readings of it is already ordinary, there is little left to gain. Stops once it falls below `floor`.
+   * `shared` is what the blocks of one of the two gain by sharing what scatters (`sharedGain`).
    */
-  pairBound(first: PredictedWalk, second: PredictedWalk, floor: number): number {
-    let bound = 0;
+  pairBound(first: PredictedWalk, second: PredictedWalk, floor: number, shared = 0): PairBound {
+    let bound = Math.max(0, shared);
+    let evidence = bound;
+    const moved: number[] = [];
     for (const block of this.order) {
-      const moved = first.movedAt(block) || second.movedAt(block);
-      bound += moved ? this.goodAt(block) : this.goodAt(block) - this.healthyDeficit(block);
+      if (first.movedAt(block) || second.movedAt(block)) moved.push(block);
+      else bound += this.of(this.book.healthyAt(block)).logLikelihood;
     }
-    for (const block of this.order) {
-      if (bound < floor) return bound;
-      if (!first.movedAt(block) && !second.movedAt(block)) continue;
-      const both = this.meetAt(first, second, block);
-      if (!both) {
-        const mover = this.movesMuch(second, block) || !first.movedAt(block) ? second : first;
-        bound -= this.goodAt(block) - this.of(mover.at(block)).logLikelihood;
-        continue;
-      }
-      const seen = [this.book.healthyAt(block), first.at(block), second.at(block)].map((one) => this.of(one));
-      const best = Math.max(...seen.map(({ logLikelihood }) => logLikelihood));
-      const reached = seen.some(({ ordinary }) => ordinary) ? best : Math.max(best, this.goodAt(block));
-      bound -= this.goodAt(block) - reached;
+    // What is not looked at yet might fit without any misfit and without any scatter.
+    for (const block of moved) {
+      if (bound < floor) return { bound, promise: bound };
+      const { best, hope } = this.pairAt(first, second, block);
+      bound += hope;
+      evidence += best - hope;
     }
-    return bound;
+    return { bound, promise: bound + hopeDiscount * (evidence - Math.max(0, shared)) };
+  }
+
+  /** What a pair may reach in one block that one of them moves, and the best that is seen of it without the other. */
+  private pairAt(first: PredictedWalk, second: PredictedWalk, block: number): { best: number; hope: number } {
+    if (!this.meetAt(first, second, block)) {
+      const mover = this.movesMuch(second, block) || !first.movedAt(block) ? second : first;
+      const { logLikelihood } = this.of(mover.at(block));
+      return { best: logLikelihood, hope: logLikelihood };
+    }
+    const seen = [this.book.healthyAt(block), first.at(block), second.at(block)].map((one) => this.of(one));
+    const best = Math.max(...seen.map(({ logLikelihood }) => logLikelihood));
+    return { best, hope: seen.some(({ ordinary }) => ordinary) ? best : Math.max(best, this.goodAt(block)) };
   }
 
   /** Whether a reading of the block moves by as much as its own uncertainty. */

@@ -1,5 +1,5 @@
 import type { Observation } from "./observation.js";
-import { robustLoss, robustWeight } from "./robust-loss.js";
+import { type NoiseLaw, noiseLaws } from "./robust-loss.js";
 
 /** Readings of one way of feeding the network, and what an explanation predicts for them. */
 export interface PredictedBlock {
@@ -22,8 +22,6 @@ export interface MarginalFit {
   readonly scatter: Float64Array;
 }
 
-const reweightings = 3;
-
 /**
  * Integrates out what scatters from part to part and from bench to bench. The scattered quantities have unit normal
  * priors and move the readings linearly, so that the integral is Gaussian; wild readings are weighed down (iteratively
@@ -32,23 +30,21 @@ const reweightings = 3;
 export function fitMarginal(
   all: readonly PredictedBlock[],
   scatteredCount: number,
-  noise: "robust" | "plain" = "robust",
+  noise: NoiseLaw = noiseLaws.robust,
 ): MarginalFit {
-  const robust = noise === "robust";
   const { blocks, used } = compacted(all, scatteredCount);
   const size = used.length;
   const estimate = new Float64Array(size);
   const precision = new Float64Array(size * size);
   const pull = new Float64Array(size);
-  let weightOf: WeightOf = (residual, sigma, spread) =>
-    robust ? robustWeight(residual / Math.hypot(sigma, spread)) : 1;
+  let weightOf: WeightOf = (residual, sigma, spread) => noise.weight(residual / Math.hypot(sigma, spread));
   let halfLogDeterminant = 0;
-  for (let round = 0; round < (robust ? reweightings : 1); round++) {
+  for (let round = 0; round < noise.rounds; round++) {
     fillIdentity(precision, size);
     pull.fill(0);
     for (const block of blocks) addBlock(block, estimate, round > 0, weightOf, precision, pull, size);
     halfLogDeterminant = solveCholesky(precision, pull, estimate, size);
-    weightOf = (residual, sigma) => robustWeight(residual / sigma);
+    weightOf = (residual, sigma) => noise.weight(residual / sigma);
   }
   let loss = 0;
   let logSpread = 0;
@@ -57,7 +53,7 @@ export function fitMarginal(
     for (let row = 0; row < block.observations.length; row++) {
       const sigma = sigmaOf(block, row);
       const z = residualAt(block, row, estimate) / sigma;
-      loss += robust ? robustLoss(z) : 0.5 * z * z;
+      loss += noise.loss(z);
       logSpread += Math.log(sigma / (block.observations[row]?.sigma ?? 1));
     }
   }

@@ -15,3 +15,28 @@ export function robustWeight(z: number): number {
   const good = Math.exp(-0.5 * z * z);
   return good / (good + wildChance / (1 + (z / tailWidth) ** 2));
 }
+
+/** How residuals count: their loss, and their weight in a least-squares step. */
+export interface NoiseLaw {
+  readonly loss: (z: number) => number;
+  readonly weight: (z: number) => number;
+  /** Least-squares steps until the weights have settled. */
+  readonly rounds: number;
+}
+
+/** From here on a residual pulls with constant force, standard deviations (Huber's loss). */
+const huberBend = 3;
+
+/**
+ * `robust` is how readings really scatter. `plain` is Gaussian, for distances between predictions. `guiding` grows without
+ * end but linearly: a robust loss is flat where everything is wrong, and a search needs a slope.
+ */
+export const noiseLaws = {
+  robust: { loss: robustLoss, weight: robustWeight, rounds: 3 },
+  plain: { loss: (z) => 0.5 * z * z, weight: () => 1, rounds: 1 },
+  guiding: {
+    loss: (z) => (Math.abs(z) < huberBend ? 0.5 * z * z : huberBend * (Math.abs(z) - 0.5 * huberBend)),
+    weight: (z) => Math.min(1, huberBend / Math.abs(z)),
+    rounds: 3,
+  },
+} as const satisfies Record<string, NoiseLaw>;

@@ -1,5 +1,6 @@
 import type { BlockPrediction } from "../simulation/predict-block.js";
 import { fitMarginal, type MarginalFit } from "./marginal-fit.js";
+import { type NoiseLaw, noiseLaws } from "./robust-loss.js";
 
 /** Chance that a drive does the opposite of what its current says about the limit: a wild reading, as elsewhere. */
 const wildChance = 1e-4;
@@ -11,8 +12,9 @@ export function scoreWalk(
   predictions: readonly BlockPrediction[],
   scatteredCount: number,
   tripAmps: number,
+  noise: NoiseLaw = noiseLaws.robust,
 ): MarginalFit {
-  const fit = fitMarginal(predictions, scatteredCount);
+  const fit = fitMarginal(predictions, scatteredCount, noise);
   let logLikelihood = fit.logLikelihood;
   for (const prediction of predictions) logLikelihood += logTripChance(prediction, tripAmps) + prediction.logSeenChance;
   return { ...fit, logLikelihood };

@@ -1,5 +1,6 @@
 import { fitMarginal, type PredictedBlock } from "./marginal-fit.js";
 import type { Observation } from "./observation.js";
+import { noiseLaws } from "./robust-loss.js";
 
 /**
  * How far two predictions of the same readings lie apart, in standard deviations of the bench's noise and the parts'
@@ -15,5 +16,5 @@ export function standardDistance(
       (observation, row): Observation => ({ ...observation, value: other.values[row] ?? 0 }),
     ),
   }));
-  return Math.sqrt(2 * Math.max(0, fitMarginal(blocks, scatteredCount, "plain").loss));
+  return Math.sqrt(2 * Math.max(0, fitMarginal(blocks, scatteredCount, noiseLaws.plain).loss));
 }

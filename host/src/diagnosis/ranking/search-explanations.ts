@@ -9,10 +9,10 @@ export interface FaultModel<F> {
   readonly logPrior: (faults: readonly F[]) => number;
   readonly logLikelihood: (faults: readonly F[]) => number;
   /**
-   * An upper bound of the pair's likelihood from what is known of its single faults; any value below `floor` will do where
-   * the bound is below it. Absent: no bound is known.
+   * An upper bound of the pair's likelihood from what is known of its single faults, and how much it promises: pairs are
+   * solved in that order. Any bound below `floor` will do where it is below it. Absent: nothing is known.
    */
-  readonly pairBound?: (first: F, second: F, floor: number) => number;
+  readonly pairBound?: (first: F, second: F, floor: number) => { readonly bound: number; readonly promise: number };
   /** False for pairs that make no sense together. */
   readonly canPair?: (first: F, second: F) => boolean;
 }
@@ -70,6 +70,8 @@ interface Single<F> {
   readonly logLikelihood: number;
 }
 
+const unbounded = { bound: Number.POSITIVE_INFINITY, promise: 0 };
+
 const noPairs = { leftOutLogWeight: Number.NEGATIVE_INFINITY, pairsSolved: 0 };
 
 function searchPairs<F>(
@@ -80,22 +82,27 @@ function searchPairs<F>(
   keep: (faults: readonly F[], logPrior: number, logLikelihood: number) => void,
   bestLogWeight: () => number,
 ): { leftOutLogWeight: number; pairsSolved: number } {
-  const open: { first: Single<F>; second: Single<F>; logPrior: number; bound: number }[] = [];
+  const open: { first: Single<F>; second: Single<F>; logPrior: number; bound: number; promise: number }[] = [];
   singles.forEach((first, index) => {
     for (const second of singles.slice(index + 1)) {
       if (model.canPair?.(first.fault, second.fault) === false) continue;
       const logPrior = model.logPrior([first.fault, second.fault]);
       const part = Math.max(none, first.logLikelihood, second.logLikelihood);
       const floor = Math.max(part + leastGain, bestLogWeight() - limits.cutoff - logPrior);
-      const likelihoodBound = model.pairBound?.(first.fault, second.fault, floor) ?? Number.POSITIVE_INFINITY;
-      if (likelihoodBound < floor) continue;
-      open.push({ first, second, logPrior, bound: logPrior + likelihoodBound });
+      const { bound, promise } = model.pairBound?.(first.fault, second.fault, floor) ?? unbounded;
+      if (bound < floor) continue;
+      open.push({ first, second, logPrior, bound: logPrior + bound, promise: logPrior + promise });
     }
   });
-  open.sort((a, b) => b.bound - a.bound);
+  open.sort((a, b) => b.promise - a.promise);
   let solved = 0;
+  const leftOut: number[] = [];
   for (const { first, second, logPrior, bound } of open) {
-    if (solved >= limits.mostPairs || bound < bestLogWeight() - limits.cutoff) break;
+    if (bound < bestLogWeight() - limits.cutoff) continue;
+    if (solved >= limits.mostPairs) {
+      leftOut.push(bound);
+      continue;
+    }
     solved++;
     const logLikelihood = model.logLikelihood([first.fault, second.fault]);
     const part = Math.max(none, first.logLikelihood, second.logLikelihood);
@@ -103,7 +110,7 @@ function searchPairs<F>(
       keep([first.fault, second.fault], logPrior, logLikelihood);
     }
   }
-  return { leftOutLogWeight: logSum(open.slice(solved).map(({ bound }) => bound)), pairsSolved: solved };
+  return { leftOutLogWeight: logSum(leftOut), pairsSolved: solved };
 }
 
 function best<F>(explanations: readonly Explanation<F>[]): number {

@@ -11,8 +11,8 @@ export interface ChangedPart {
   readonly after: Part | undefined;
 }
 
-/** Currents below this leave every reading where it was, amps. */
-const nothingAmps = 3e-7;
+/** Currents below this leave every reading where it was: two millivolts on a pin that only the bench's divider loads. Amps. */
+const nothingAmps = 1.5e-8;
 
 /** What a fault changes in the network, compared with another network of the same plan. */
 export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<string, Part>): ChangedPart[] {

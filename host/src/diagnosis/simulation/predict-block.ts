@@ -1,5 +1,7 @@
+import { thermalVolts } from "../../circuit/diode.js";
 import type { DiodePart, Part } from "../../circuit/network.js";
 import { vehicleOhms } from "../../plan/attach-bench.js";
+import { fedLamps } from "../../plan/expected.js";
 import { partScatter } from "../hypotheses/part-scatter.js";
 import type { PredictedBlock } from "../likelihood/marginal-fit.js";
 import type { Observation } from "../likelihood/observation.js";
@@ -68,7 +70,8 @@ export function predictBlock(
     if (observation.kind === "drive-amps") add(scatter.ampsGain, (values[row] ?? 0) * scatter.ampsGainRelative);
     if (observation.kind === "peak") {
       add(scatter.inrush, (values[row] ?? 0) * partScatter.inrushLot);
-      variance += ((values[row] ?? 0) * partScatter.inrushOwn) ** 2;
+      const own = lightsOthers(vehicle, observation.fed, fedAmps) ? partScatter.inrushWarm : partScatter.inrushOwn;
+      variance += ((values[row] ?? 0) * own) ** 2;
     }
     extraVariance[row] = variance;
   });
@@ -82,6 +85,22 @@ export function predictBlock(
     extraVariance,
     ...compacted(full, observations.length, scatter.count),
   };
+}
+
+/**
+ * Whether the pin lights a lamp that another pin lights too: driven a moment before, it is still warm, and its inrush says
+ * little. A lamp counts from a tenth of the pin's current on.
+ */
+function lightsOthers(vehicle: FaultedVehicle, pin: string, fedAmps: number): boolean {
+  const { plan } = vehicle.built;
+  if (plan.kind !== "install") return false;
+  const own = fedLamps(plan, pin);
+  const lit = vehicle.built.lamps.filter((lamp) => {
+    const index = vehicle.prepared.indexOfPart(lamp.partIds[0] ?? "");
+    return Math.abs(vehicle.prepared.ampsOfPart(index)) > 0.1 * fedAmps;
+  });
+  const mixed = lit.some(({ id }) => own.includes(id)) && lit.some(({ id }) => !own.includes(id));
+  return mixed || lit.some(({ functions }) => functions.length > 1);
 }
 
 /** Log chance of what a person saw lit while the pin of this block was driven. */
@@ -103,7 +122,7 @@ interface ScatteredPart {
   readonly effects: readonly ScatterEffect[];
   /** Variance of the current that is the part's own and not followed from reading to reading, amps². */
   readonly ownVariance: number;
-  /** How far a diode blocks, 0 to 1: it leaks in full from a tenth of a volt of reverse voltage on. */
+  /** Share of its full leakage that a blocking diode carries: the junction law at this reverse voltage. */
   readonly blocking: number;
 }
 
@@ -123,15 +142,15 @@ function scatteredParts(
     const amps = vehicle.prepared.ampsOfPart(index);
     const blocking = part.kind === "diode" ? blockingOf(part, point) : 0;
     if (Math.abs(amps) < 1e-8 && part.kind !== "source" && blocking === 0) continue;
-    const ownVariance = (amps * own) ** 2 + (leakAmpsOf(part) * blocking) ** 2;
+    const ownVariance = (amps * own) ** 2 + (partScatter.diodeLeakOwn * leakAmpsOf(part) * blocking) ** 2;
     rows.push({ part, index, amps, siemens: siemensOf(index), effects, ownVariance, blocking });
   }
   return rows;
 }
 
-function blockingOf({ anode, cathode }: DiodePart, point: OperatingPoint): number {
+function blockingOf({ anode, cathode, model, celsius }: DiodePart, point: OperatingPoint): number {
   const reverse = (point.voltsOf(cathode) ?? 0) - (point.voltsOf(anode) ?? 0);
-  return Math.min(1, Math.max(0, reverse / 0.1));
+  return reverse > 0 ? 1 - Math.exp(-reverse / (model.ideality * thermalVolts(celsius))) : 0;
 }
 
 function currentChange({ part, amps, siemens, blocking }: ScatteredPart, effect: ScatterEffect): number {

@@ -48,9 +48,4 @@ export class PredictedWalk {
   get predictions(): readonly BlockPrediction[] {
     return this.lazy.moved.map((_, block) => this.lazy.at(block));
   }
-
-  /** The blocks that differ from a healthy walk's. */
-  get movedPredictions(): readonly BlockPrediction[] {
-    return this.lazy.moved.flatMap((moved, block) => (moved ? [this.lazy.at(block)] : []));
-  }
 }

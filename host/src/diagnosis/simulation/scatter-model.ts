@@ -154,7 +154,7 @@ function effectsOfFaultPart(
   return [];
 }
 
-/** Deviation of a diode's reverse leakage, amps; its own is taken as large as its lot's. */
+/** Deviation of the reverse leakage of a diode's lot, amps. */
 export function leakAmpsOf(part: Part): number {
   if (part.kind !== "diode") return 0;
   return (part.model.gapVolts ?? 1.11) < 1 ? partScatter.diodeLeakAmps.schottky : partScatter.diodeLeakAmps.silicon;

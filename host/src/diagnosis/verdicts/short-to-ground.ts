@@ -8,7 +8,7 @@ export const shortToGround: VerdictRule = {
   reasonFor: (circuit, walk) => {
     const { drive, healthy } = circuit;
     if (drive?.tripped && healthy.amps.high < walk.readings.source.tripAmps) {
-      return `The current limit ended the drive at ${inAmps(drive.amps)}; ${inAmps(healthy.amps.expected)} was expected.`;
+      return `The current limit ended the drive at ${inAmps(Math.max(drive.amps, drive.peakAmps ?? 0))}; ${inAmps(healthy.amps.expected)} was expected.`;
     }
     return drive === undefined ? lowCheckIsShort(circuit, walk) : undefined;
   },
