@@ -20,7 +20,7 @@ const FINE_STEP_CYCLES = 40;
 const LATCH_PATIENCE_MS = 5;
 
 /** How the program is made to stand still: its main loop turns in a circle, with or without interrupts, or its converter dies. */
-export type Hang = "spins" | "spins without interrupts" | "converter is dead";
+export type Hang = "spins" | "spins without interrupts" | "has a dead converter";
 
 /** The firmware on its board, with a hand in its flash and an eye on the chip's own pins. */
 export class DutyBench {
@@ -114,7 +114,7 @@ export class DutyBench {
     const afterSleep = this.#program.indexOf(SLEEP) + 1;
     if (afterSleep === 0) throw new Error("the image has no SLEEP");
     if (how === "spins") this.#program[afterSleep] = RJMP_TO_ITSELF;
-    else if (how === "converter is dead") this.#program[ADC_VECTOR] = RETI;
+    else if (how === "has a dead converter") this.#program[ADC_VECTOR] = RETI;
     else this.#program.set([CLI, RJMP_TO_ITSELF], afterSleep);
   }
 
