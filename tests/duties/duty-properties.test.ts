@@ -40,7 +40,7 @@ describe("the bench's duties, whatever host and vehicle do", () => {
       );
       // Stories in which nothing happens would prove nothing.
       expect(seen.switched).toBeGreaterThan(2 * numRuns);
-      for (const end of ["settled", "time", "slow-trip", "fast-trip", "supply", "silence", "asked", "garbled"]) {
+      for (const end of ["settled", "time", "slow-trip", "fast-trip", "asked"]) {
         expect([...seen.ends.keys()]).toContain(end);
       }
     },

@@ -99,21 +99,21 @@ const what: fc.Arbitrary<What> = fc.oneof(
   { weight: 6, arbitrary: asks(1, 1) },
   { weight: 2, arbitrary: asks(2, 7) },
   { weight: 3, arbitrary: fc.record({ kind: kind("newest"), name: newest }) },
-  { weight: 2, arbitrary: fc.record({ kind: kind("noise"), bytes: noise }) },
+  { weight: 4, arbitrary: fc.record({ kind: kind("noise"), bytes: noise }) },
   { weight: 2, arbitrary: fc.record({ kind: kind("talk"), ...talk }) },
   { weight: 5, arbitrary: fc.record({ kind: kind("load"), channel, ohms }) },
   {
     weight: 3,
     arbitrary: fc.record({ kind: kind("foreign"), channel, volts: fc.constantFrom(0, 0, 0.6, 1.3, 6, 12) }),
   },
-  { weight: 1, arbitrary: fc.record({ kind: kind("supply"), volts: fc.constantFrom(9, 12.8, 12.8, 12.8, 16.4) }) },
+  { weight: 2, arbitrary: fc.record({ kind: kind("supply"), volts: fc.constantFrom(9, 12.8, 12.8, 12.8, 16.4) }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("reset"), cause }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("hang"), how }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("arm-stuck"), channel }) },
 );
 const silence = fc.integer({ min: 900, max: 1_300 }).map((waitMs): Happening => ({ kind: "silence", waitMs }));
 const single: fc.Arbitrary<Happening> = fc.oneof(
-  { weight: 26, arbitrary: fc.tuple(what, shortWait).map(([one, waitMs]) => ({ ...one, waitMs })) },
+  { weight: 29, arbitrary: fc.tuple(what, shortWait).map(([one, waitMs]) => ({ ...one, waitMs })) },
   { weight: 1, arbitrary: silence },
 );
 
