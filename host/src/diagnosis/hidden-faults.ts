@@ -18,7 +18,11 @@ export function withHiddenFaults(
   { hypotheses }: Explained,
   book: PredictionBook,
 ): ExplanationGroup[] {
-  const silent = new Set(hypotheses.filter(({ walk }) => !canTellApart(book.healthy, walk, book)));
+  const silent = new Set(
+    hypotheses.filter(
+      ({ walk, logLikelihood }) => Number.isFinite(logLikelihood) && !canTellApart(book.healthy, walk, book),
+    ),
+  );
   const widened = groups.map((group, at) => {
     if (at >= mostGroups || group.members.some(({ faults }) => faults.length === 0)) return group;
     const known = new Set(group.members.filter(({ faults }) => faults.length > 1).map(({ faults }) => keyOf(faults)));

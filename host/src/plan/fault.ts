@@ -64,9 +64,14 @@ export function faultText(fault: Fault): string {
 
 /** Every place of a plan at which a kind can be. Joint places are in alphabetical order, each pair once. */
 export function placesOf(kind: FaultKind, plan: Plan): string[] {
-  const places = plan.kind === "install" ? installPlaces(plan) : cablePlaces(plan);
+  const known = placesByPlan.get(plan);
+  const places = known ?? (plan.kind === "install" ? installPlaces(plan) : cablePlaces(plan));
+  if (known === undefined) placesByPlan.set(plan, places);
   return [...new Set(places[kind])];
 }
+
+/** A diagnosis asks for the same plan's places hundreds of times; plans do not change. */
+const placesByPlan = new WeakMap<Plan, Places>();
 
 /** Every kind at every place of a plan, once; `wrong-lamp` once per lamp and without `instead`. */
 export function faultPlaces(plan: Plan): Fault[] {

@@ -13,6 +13,15 @@ export function makeCase(seed, { faults: howMany } = {}) {
   const plan = madePlan(random);
   const draw = random.uniform();
   const truth = madeFaults(plan, random, howMany ?? (draw < 0.3 ? 0 : draw < 0.8 ? 1 : 2));
+  return caseOf(plan, truth, random);
+}
+
+/** The same for a given plan and given faults; the seed decides scatter, supply and weather. */
+export function makeCaseOf(plan, truth, seed) {
+  return caseOf(plan, truth, seededRandom(seed));
+}
+
+function caseOf(plan, truth, random) {
   const ambientC = Math.round(random.between(0, 35));
   const vehicle = spiceVehicle(plan, truth, random, ambientC);
   const source = {

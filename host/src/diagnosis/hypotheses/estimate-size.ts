@@ -11,18 +11,24 @@ export interface SizedFit<T> {
   readonly logEvidence: number;
 }
 
-/** How a size was found to fit; `hopeless` means that no stronger one need be tried. */
+/**
+ * How a size was found to fit. `hopeless` means that no stronger one need be tried, `declines` that a stronger one can only
+ * fit worse.
+ */
 export interface SizeScore {
   readonly logLikelihood: number;
   /** A log likelihood with a slope everywhere, by which the best size is found. */
   readonly guide: number;
   readonly hopeless: boolean;
+  readonly declines: boolean;
 }
 
 /** Refinements at most; few are needed unless many readings pin the size down to a percent. */
 const mostRefinements = 14;
 /** Neighbours this near in likelihood bracket the best size closely enough, natural logarithm. */
 const closeEnough = 1;
+/** Where stronger sizes fit worse, one this far below no fault at all ends a branch, natural logarithm. */
+const outOfReach = 12;
 /** A size this far below no fault at all is not worth refining, natural logarithm. */
 const notWorthRefining = 6;
 
@@ -38,17 +44,18 @@ export function estimateSize<T extends SizeScore>(
   evaluate: (size: number) => T,
 ): SizedFit<T> {
   const points: Point<T>[] = [];
+  const weakest = branches.flatMap(([first]) => (first === undefined ? [] : [first]));
   for (const branch of branches) {
     for (const size of branch) {
       const point = pointAt(prior, evaluate, size);
       points.push(point);
-      if (point.result.hopeless) break;
+      if (point.result.hopeless || (point.result.declines && point.logPosterior < without - outOfReach)) break;
     }
   }
   for (let round = 0; round < mostRefinements; round++) {
     const guided = points.reduce((most, point) => (point.guide > most.guide ? point : most));
     if (guided.guide < without - notWorthRefining) break;
-    const next = nextSize(points);
+    const next = nextSize(points, weakest);
     if (next === undefined) break;
     points.push(pointAt(prior, evaluate, next));
   }
@@ -72,14 +79,15 @@ function pointAt<T extends SizeScore>(prior: SizePrior, evaluate: (size: number)
 }
 
 /** The vertex of the parabola through the best point and its neighbours, kept inside the bracket; undefined when it is found. */
-function nextSize<T>(points: readonly Point<T>[]): number | undefined {
+function nextSize<T>(points: readonly Point<T>[], weakest: readonly number[]): number | undefined {
   const sorted = [...points].sort((a, b) => a.size - b.size);
   const at = sorted.reduce((most, point, index) => (point.guide > (sorted[most]?.guide ?? 0) ? index : most), 0);
   const left = sorted[at - 1];
   const middle = sorted[at];
   const right = sorted[at + 1];
   if (middle === undefined) return undefined;
-  if (left === undefined || right === undefined) return beyond(middle, left ?? right);
+  if (left === undefined || right === undefined)
+    return weakest.includes(middle.size) ? undefined : beyond(middle, left ?? right);
   const drop = middle.guide - Math.min(left.guide, right.guide);
   if (drop < closeEnough) return undefined;
   const a = middle.size - left.size;

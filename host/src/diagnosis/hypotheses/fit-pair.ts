@@ -1,6 +1,7 @@
+import type { FaultedVehicle } from "../simulation/faulted-vehicle.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import { estimateSize } from "./estimate-size.js";
-import { type Bench, guidedScore, type Hypothesis, scoreOf } from "./hypothesis.js";
+import { type Bench, guidedScore, type Hypothesis, type Sizing, scoreOf, sizeInOhms } from "./hypothesis.js";
 
 /** Two faults together, their sizes fitted in each other's presence. */
 export interface PairFit {
@@ -41,10 +42,24 @@ function fitSizeBeside(fixed: Hypothesis, sized: Hypothesis, bench: Bench): Pair
   const near = triedShares.map((share) => sizing.found + Math.log(share));
   const far = sizing.branches.flat().filter((size) => size < Math.min(...near) || size > Math.max(...near));
   const tried = [...near, ...far].sort((a, b) => a - b);
-  const without = guidedScore(fixed.walk.predictions, book).guide;
-  const fit = estimateSize(sizing.prior, [tried], without, (size) => {
-    const walk = book.pair(fixed.walk, sizing.at(size).walk);
-    return { walk, ...guidedScore(walk.predictions, book), hopeless: false };
+  const blocks = [...book.blocks.keys()].filter((block) => fixed.walk.movedAt(block) || sized.walk.movedAt(block));
+  const scoreAt = (walk: PredictedWalk): { logLikelihood: number; guide: number } =>
+    guidedScore(
+      blocks.map((block) => walk.at(block)),
+      book,
+    );
+  const vehicle = sizing.resistor && book.vehicleWith([fixed.concrete, sized.concrete]);
+  const fit = estimateSize(sizing.prior, [tried], scoreAt(fixed.walk).guide, (size) => {
+    const made = sizing.at(size);
+    const walk = book.pair(fixed.walk, made.walk, vehicle && (() => withOhms(vehicle, sizing, size)));
+    return { walk, ...scoreAt(walk), hopeless: false, declines: false };
   });
-  return { walk: fit.result.walk, logLikelihood: fit.logEvidence + sizeCost(fixed, bench) };
+  const rest = scoreOf(fit.result.walk, book) - fit.result.logLikelihood;
+  return { walk: fit.result.walk, logLikelihood: fit.logEvidence + rest + sizeCost(fixed, bench) };
+}
+
+/** The shared vehicle, its resistance at one of the sizes tried. */
+function withOhms(vehicle: FaultedVehicle, { resistor }: Sizing, size: number): FaultedVehicle {
+  if (resistor !== undefined) vehicle.setOhms(resistor.partId, resistor.soundOhms + sizeInOhms(size));
+  return vehicle;
 }

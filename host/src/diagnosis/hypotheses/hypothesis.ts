@@ -28,6 +28,8 @@ export interface Sizing {
   readonly found: number;
   readonly branches: readonly (readonly number[])[];
   readonly at: (size: number) => { concrete: ConcreteFault; walk: PredictedWalk };
+  /** Where the size is the resistance of one part: that part, and its ohms without the fault. */
+  readonly resistor?: { readonly partId: string; readonly soundOhms: number };
 }
 
 /** What hypotheses are built with. */
@@ -65,12 +67,18 @@ function likeTwin(fault: Fault, twin: Hypothesis, { book }: Bench): Hypothesis {
     const resized = { fault: { ...fault, ohms: sizeInOhms(size) } };
     return { concrete: resized, walk: book.single(resized) };
   };
-  const sizing = twin.sizing === undefined ? {} : { sizing: { ...twin.sizing, at } };
+  const sizing = twin.sizing === undefined ? {} : { sizing: { ...twin.sizing, at, ...resistorOf(fault, book) } };
   return { ...twin, ...sizing, concrete, walk, logPrior: logPriorOf(fault, book) };
 }
 
+/** The resistor that a series fault makes larger. */
+function resistorOf({ at }: Fault, book: PredictionBook): Pick<Sizing, "resistor"> {
+  const part = book.healthyVehicle.parts.get(partOf(at));
+  return part?.kind === "resistor" ? { resistor: { partId: part.id, soundOhms: part.ohms } } : {};
+}
+
 /** A size of a series resistance in ohms, to the three digits that are reported. */
-function sizeInOhms(size: number): number {
+export function sizeInOhms(size: number): number {
   return Number(Math.exp(size).toPrecision(3));
 }
 
@@ -107,11 +115,12 @@ export function scoreOf(walk: PredictedWalk, book: PredictionBook): number {
 function sizeScore(walk: PredictedWalk, reach: Reach, { book, scores }: Bench): SizeScore {
   const { blocks, without } = reach;
   // Where no fault at all fits well, a worse fit at one size says that a stronger one fits worse still.
-  if (scores.healthyFits(walk) && scores.isHopeless(walk)) {
-    return { logLikelihood: without - hopelessDeficit, guide: without - hopelessDeficit, hopeless: true };
+  const declines = scores.healthyFits(walk);
+  if (declines && scores.isHopeless(walk)) {
+    return { logLikelihood: without - hopelessDeficit, guide: without - hopelessDeficit, hopeless: true, declines };
   }
   const predictions = blocks.map((block) => walk.at(block));
-  return { ...guidedScore(predictions, book), hopeless: false };
+  return { ...guidedScore(predictions, book), hopeless: false, declines };
 }
 
 /** Log likelihood of some blocks, and the same by the guide. */
@@ -138,8 +147,8 @@ interface Reach {
 }
 
 /** What a fault reaches at its strongest. */
-function reachOf(strongest: PredictedWalk, { book }: Bench): Reach {
-  const blocks = [...book.blocks.keys()].filter((block) => strongest.movedAt(block));
+function reachOf(strongest: PredictedWalk, { book, scores }: Bench): Reach {
+  const blocks = [...book.blocks.keys()].filter((block) => scores.movesMuch(strongest, block));
   const healthy = blocks.map((block) => book.healthyAt(block));
   return { blocks, without: guidedScore(healthy, book).guide };
 }
@@ -171,7 +180,8 @@ function seriesResistance(fault: Fault, bench: Bench): Sized {
     const made = walkAt(size);
     return { ...made, ...sizeScore(made.walk, reach, bench) };
   });
-  return { ...sized(fit, bench), sizing: { prior, branches, found: fit.size, at: walkAt } };
+  const resistor = { partId: before.id, soundOhms: before.ohms };
+  return { ...sized(fit, bench), sizing: { prior, branches, found: fit.size, at: walkAt, resistor } };
 }
 
 function isResized(part: Part, healthy: Part | undefined): boolean {
@@ -180,8 +190,8 @@ function isResized(part: Part, healthy: Part | undefined): boolean {
 
 /** Currents of a wrong lamp to try, against the planned one: from nearly right to far off, weaker and stronger. */
 const triedShares = [
-  [0.8, 0.5, 0.25, 0.12],
-  [1.25, 2, 4, 8],
+  [0.75, 0.4, 0.15],
+  [1.35, 2.7, 7],
 ];
 
 function otherLamp(fault: Fault, bench: Bench): Sized {

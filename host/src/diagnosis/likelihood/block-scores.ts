@@ -126,8 +126,7 @@ export class BlockScores {
   /** Whether what a fault moves contradicts the readings; solves no more blocks than it takes to see it. */
   isHopeless(walk: PredictedWalk): boolean {
     let deficit = 0;
-    for (const block of this.order) {
-      if (!walk.movedAt(block)) continue;
+    for (const block of walk.lazy.order) {
       deficit += Math.max(0, this.goodAt(block) - this.of(walk.at(block)).logLikelihood);
       if (deficit > hopelessDeficit) return true;
     }
@@ -170,7 +169,7 @@ export class BlockScores {
   }
 
   /** Whether a reading of the block moves by as much as its own uncertainty. */
-  private movesMuch(walk: PredictedWalk, block: number): boolean {
+  movesMuch(walk: PredictedWalk, block: number): boolean {
     if (!walk.movedAt(block)) return false;
     const prediction = walk.at(block);
     const known = this.much.get(prediction);

@@ -1,7 +1,7 @@
 import type { Part } from "../../circuit/network.js";
 import { kindOf } from "../../circuit/part-kinds.js";
 import { placePhrase } from "../words/fault-phrase.js";
-import { type CheckKind, softened } from "./check-kind.js";
+import { type Candidate, type CheckKind, softened } from "./check-kind.js";
 
 /** A sound contact, splice or ground loses less than this at lamp current, volts (workshop practice, from memory: 0.1 V each). */
 const allowedDropVolts = 0.15;
@@ -55,11 +55,21 @@ export const measureDrop: CheckKind = {
     `Drive ${pin} and measure the voltage from one side to the other of ${placePhrase(conditions.plan, drop ?? "")}: is it more than ${allowedDropVolts} V?`,
 };
 
-function dropOf(place: string, pin: string, candidate: Parameters<CheckKind["chances"]>[1]): number | undefined {
-  const point = candidate.driven(pin);
-  const part = [...candidate.vehicle.parts.values()].find((one) => placeOfPart(one.id) === place);
+const known = new WeakMap<Candidate, Map<string, number | undefined>>();
+
+function dropOf(place: string, pin: string, candidate: Candidate): number | undefined {
+  const drops = known.get(candidate) ?? new Map<string, number | undefined>();
+  known.set(candidate, drops);
+  const key = `${place} ${pin}`;
+  if (!drops.has(key)) drops.set(key, measuredDrop(place, pin, candidate));
+  return drops.get(key);
+}
+
+function measuredDrop(place: string, pin: string, { driven, vehicle }: Candidate): number | undefined {
+  const point = driven(pin);
+  const part = vehicle.parts.get(place.replace(/^pin:/, "contact:").replace(/^far:/, "far-contact:"));
   if (point === undefined || part === undefined) return undefined;
-  const end = candidate.vehicle.parts.get(`${part.id}/2`) ?? part;
+  const end = vehicle.parts.get(`${part.id}/2`) ?? part;
   return Math.abs((point.voltsOf(endsOf(part)[0]) ?? 0) - (point.voltsOf(endsOf(end)[1]) ?? 0));
 }
 

@@ -12,7 +12,7 @@ export interface ChangedPart {
 }
 
 /** Currents below this leave every reading where it was: two millivolts on a pin that only the bench's divider loads. Amps. */
-const nothingAmps = 1.5e-8;
+export const nothingAmps = 1.5e-8;
 
 /** What a fault changes in the network, compared with another network of the same plan. */
 export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<string, Part>): ChangedPart[] {
@@ -28,15 +28,24 @@ export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<st
 }
 
 /**
- * Whether a change of parts would move an operating point at all. Exact, not a guess: if every changed part carries the
- * same current at the old voltages as before, the old voltages still satisfy the current law.
+ * How far a change of parts upsets an operating point: the largest change of current in a changed part at the old voltages,
+ * amps. Exact where it is 0, not a guess: if every changed part carries the same current as before, the old voltages still
+ * satisfy the current law. Infinite where it cannot be told without solving.
  */
-export function wouldMove(changes: readonly ChangedPart[], point: OperatingPoint, cold: boolean): boolean {
-  return changes.some(({ before, after }) => {
+export function upsetAmps(changes: readonly ChangedPart[], point: OperatingPoint, cold: boolean): number {
+  let most = 0;
+  for (const { before, after } of changes) {
     const was = before === undefined ? 0 : currentAt(before, point, cold);
     const becomes = after === undefined ? 0 : currentAt(after, point, cold);
-    return was === undefined || becomes === undefined || Math.abs(becomes - was) > nothingAmps;
-  });
+    const upset = was === undefined || becomes === undefined ? Number.POSITIVE_INFINITY : Math.abs(becomes - was);
+    if (upset > most) most = upset;
+  }
+  return most;
+}
+
+/** Whether a change of parts would move an operating point at all. */
+export function wouldMove(changes: readonly ChangedPart[], point: OperatingPoint, cold: boolean): boolean {
+  return upsetAmps(changes, point, cold) > nothingAmps;
 }
 
 /** True when two faults change one and the same part, so that their changes cannot be laid over each other. */

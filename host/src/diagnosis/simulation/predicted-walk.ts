@@ -10,6 +10,8 @@ export class LazyPredictions {
     /** Whether each block differs from a healthy walk's. */
     readonly moved: readonly boolean[],
     private readonly solve: (block: number) => BlockPrediction,
+    /** The moved blocks, those first that are likely to tell most. */
+    readonly order: readonly number[] = moved.flatMap((isMoved, block) => (isMoved ? [block] : [])),
   ) {
     this.known = moved.map(() => undefined);
   }

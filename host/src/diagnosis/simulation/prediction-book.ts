@@ -1,6 +1,6 @@
 import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
 import type { ReadingBlock } from "../likelihood/reading-blocks.js";
-import { type ChangedPart, changedParts, overlap, wouldMove } from "./fault-action.js";
+import { type ChangedPart, changedParts, nothingAmps, overlap, upsetAmps, wouldMove } from "./fault-action.js";
 import { FaultedVehicle, type WalkConditions } from "./faulted-vehicle.js";
 import { type BlockPrediction, predictBlock } from "./predict-block.js";
 import { LazyPredictions, PredictedWalk } from "./predicted-walk.js";
@@ -63,22 +63,28 @@ export class PredictionBook {
     adjust: () => void = () => undefined,
     like?: PredictedWalk,
   ): PredictedWalk {
-    const moved = this.healthyBlocks.map(({ point, block }) => wouldMove(changes, point, isCold(block)));
-    const lazy = new LazyPredictions(moved, (block) => {
+    const upset = this.healthyBlocks.map(({ point, block }) => upsetAmps(changes, point, isCold(block)));
+    const moved = upset.map((amps) => amps > nothingAmps);
+    const order = moved.flatMap((isMoved, block) => (isMoved ? [block] : []));
+    order.sort((a, b) => (upset[b] ?? 0) - (upset[a] ?? 0) || a - b);
+    const solve = (block: number): BlockPrediction => {
       const healthy = this.healthyAt(block);
       if (moved[block] !== true) return healthy;
       adjust();
       const from = like?.lazy.knownAt(block) ?? healthy;
       return predictBlock(vehicle, healthy.block, this.scatter, from.point);
-    });
-    return new PredictedWalk([fault], changes, lazy);
+    };
+    return new PredictedWalk([fault], changes, new LazyPredictions(moved, solve, order));
   }
 
-  /** Predictions of two faults together: each block as one of them alone has it where the other does not reach. */
-  pair(first: PredictedWalk, second: PredictedWalk): PredictedWalk {
+  /**
+   * Predictions of two faults together: each block as one of them alone has it where the other does not reach. `shared` gives
+   * a vehicle that is already built with both, its sizes set anew.
+   */
+  pair(first: PredictedWalk, second: PredictedWalk, shared?: () => FaultedVehicle): PredictedWalk {
     const faults = [...first.faults, ...second.faults];
     const entangled = overlap(first.changes, second.changes);
-    let joint: FaultedVehicle | undefined;
+    let own: FaultedVehicle | undefined;
     const moved = this.healthyBlocks.map((_, block) => first.movedAt(block) || second.movedAt(block));
     const lazy = new LazyPredictions(moved, (block) => {
       const healthy = this.healthyAt(block);
@@ -86,10 +92,11 @@ export class PredictionBook {
       const cold = isCold(healthy.block);
       const one = first.at(block);
       if (!entangled && !wouldMove(second.changes, one.point, cold)) return one;
+      if (shared !== undefined) return predictBlock(shared(), healthy.block, this.scatter, one.point);
       const other = second.at(block);
       if (!entangled && !wouldMove(first.changes, other.point, cold)) return other;
-      joint ??= this.vehicleWith(faults);
-      return predictBlock(joint, healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
+      own ??= this.vehicleWith(faults);
+      return predictBlock(own, healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
     });
     return new PredictedWalk(faults, [...first.changes, ...second.changes], lazy);
   }
