@@ -150,6 +150,14 @@ export const duties: Readonly<Record<string, (witness: Witness) => string[]>> = 
         : [`${one.name} refused at ${at(answer.atMs)}`];
     }),
 
+  "off, clear and restart take everything off before they are answered": (witness) =>
+    witness.asked.flatMap(({ name, sentAtMs, answer }) => {
+      if (answer?.kind !== "reply" || !["off", "clear", "restart"].includes(name)) return [];
+      return offWithin(witness, { fromMs: sentAtMs, toMs: answer.atMs })
+        ? []
+        : [`${name} answered at ${at(answer.atMs)}`];
+    }),
+
   "a garbled line takes everything off": (witness) =>
     witness.pushes.flatMap(({ atMs, push }) => {
       if (push.name !== "garbled") return [];
