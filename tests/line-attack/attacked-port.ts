@@ -1,6 +1,6 @@
 import type { BenchPort, Clock, PortClosed } from "@pinwalk/host/bench/port.js";
 import { SeededRandom } from "./seeded-random.js";
-import { SpoiledWire } from "./spoiled-wire.js";
+import { everyMishap, type Mishap, SpoiledWire } from "./spoiled-wire.js";
 
 /** What is done to a line. Milliseconds of the port's clock, from its opening. */
 export interface LineAttack {
@@ -8,6 +8,8 @@ export interface LineAttack {
   /** Chance of a mishap for each byte to the bench, and to the host. */
   readonly perByteToBench: number;
   readonly perByteToHost: number;
+  /** Which mishaps; every one unless given. */
+  readonly mishapKinds?: readonly Mishap[];
   /** When mishaps begin and end; the whole time unless given. */
   readonly fromMs?: number;
   readonly untilMs?: number;
@@ -31,13 +33,13 @@ export class AttackedPort implements BenchPort {
 
   constructor(behind: BenchPort, attack: LineAttack) {
     const { seed, perByteToBench, perByteToHost, unplugAtMs, muteToBenchAtMs, muteToHostAtMs } = attack;
-    const { fromMs = 0, untilMs = Number.POSITIVE_INFINITY } = attack;
+    const { fromMs = 0, untilMs = Number.POSITIVE_INFINITY, mishapKinds = everyMishap } = attack;
     const { path, clock } = behind;
     this.path = path;
     this.clock = clock;
     const spoiled = (salt: number, perByte: number, deliver: (bytes: Uint8Array) => void): SpoiledWire => {
       const chance = () => (clock.nowMs() >= fromMs && clock.nowMs() < untilMs ? perByte : 0);
-      return new SpoiledWire(clock, new SeededRandom(2 * seed + salt), chance, deliver);
+      return new SpoiledWire(clock, new SeededRandom(2 * seed + salt), mishapKinds, chance, deliver);
     };
     this.#toBench = spoiled(0, perByteToBench, (bytes) => behind.write(bytes));
     this.#toHost = spoiled(1, perByteToHost, (bytes) => this.#hear(bytes));

@@ -1,6 +1,7 @@
 import { Walk } from "@pinwalk/host/procedures/walk.js";
 import type { WalkOutcome } from "@pinwalk/host/procedures/walk-events.js";
 import { AttackedPort, type LineAttack } from "./attacked-port.js";
+import { differingNumber, readingNumbers } from "./reading-numbers.js";
 import { SteppedBench } from "./stepped-bench.js";
 import type { Subject } from "./subjects.js";
 import { isOn, isSilentTooLong } from "./valid-lines.js";
@@ -14,12 +15,12 @@ export interface WalkAttack extends LineAttack {
 /** What an honest line gives for a subject: the measure of all others. */
 export interface CleanWalk {
   readonly verdicts: string;
-  readonly amps: ReadonlyMap<string, number>;
+  readonly numbers: ReadonlyMap<string, number>;
   readonly lastsMs: number;
 }
 
 export interface AttackedWalk {
-  /** `right`: same verdicts as on an honest line. `hang`: no end within `HANG_MS`. */
+  /** `right`: same verdicts and readings as on an honest line. `hang`: no end within `HANG_MS`. */
   readonly ending: "right" | "could-not-test" | "cancelled" | "wrong" | "hang";
   /** Why it could not be tested, or what was wrong. */
   readonly detail: string;
@@ -36,10 +37,6 @@ const NO_ATTACK: LineAttack = { seed: 0, perByteToBench: 0, perByteToHost: 0 };
 /** A whole walk lasts three seconds, and the most patient of its waits 3 x 1.5 s: a minute is no patience any more. */
 const HANG_MS = 60_000;
 const AFTER_MS = 1_200;
-/** Same lamp, same bench, other noise: 1 % and two counts of the converter. */
-const AMPS_RELATIVE = 0.01;
-const AMPS_ABSOLUTE = 0.02;
-
 /** The walk of a subject on an honest line. */
 export async function cleanWalk(subject: Subject, seed: number): Promise<CleanWalk> {
   const bench = new SteppedBench(subject.plan, subject.faults, seed);
@@ -47,7 +44,7 @@ export async function cleanWalk(subject: Subject, seed: number): Promise<CleanWa
   if (!(await bench.until(walk.outcome, HANG_MS))) throw new Error(`${subject.name} hangs on an honest line`);
   const outcome = await walk.outcome;
   if (outcome.kind !== "judged") throw new Error(`${subject.name}: ${JSON.stringify(outcome)}`);
-  return { verdicts: verdictsOf(outcome), amps: ampsOf(outcome), lastsMs: bench.clock.nowMs() };
+  return { verdicts: verdictsOf(outcome), numbers: readingNumbers(outcome.readings), lastsMs: bench.clock.nowMs() };
 }
 
 /** The same walk under attack, judged by the clean one and by what the outputs really did. */
@@ -79,12 +76,8 @@ function endingOf(outcome: WalkOutcome | undefined, clean: CleanWalk): Pick<Atta
   if (outcome.kind === "cancelled") return { ending: outcome.kind, detail: "" };
   const verdicts = verdictsOf(outcome);
   if (verdicts !== clean.verdicts) return { ending: "wrong", detail: `${verdicts} instead of ${clean.verdicts}` };
-  const amps = ampsOf(outcome);
-  for (const [pin, wanted] of clean.amps) {
-    const got = amps.get(pin) ?? Number.NaN;
-    if (Math.abs(got - wanted) <= AMPS_ABSOLUTE + AMPS_RELATIVE * wanted) continue;
-    return { ending: "wrong", detail: `${pin} ${got} A instead of ${wanted} A` };
-  }
+  const differing = differingNumber(readingNumbers(outcome.readings), clean.numbers);
+  if (differing !== undefined) return { ending: "wrong", detail: differing };
   return { ending: "right", detail: "" };
 }
 
@@ -94,9 +87,4 @@ function saysOff(outcome: WalkOutcome): boolean {
 
 function verdictsOf({ findings }: Extract<WalkOutcome, { kind: "judged" }>): string {
   return [findings.overall, ...findings.circuits.map(({ pin, verdict }) => `${pin}:${verdict}`)].join(" ");
-}
-
-/** Settled currents by pin; that of a trip is a moment's value and no reading to compare. */
-function ampsOf({ readings }: Extract<WalkOutcome, { kind: "judged" }>): ReadonlyMap<string, number> {
-  return new Map((readings.drives ?? []).filter(({ tripped }) => tripped !== true).map(({ pin, amps }) => [pin, amps]));
 }

@@ -40,7 +40,8 @@ describe("a walk over a line that drops, doubles, garbles, delays and cuts", () 
       expect(done.filter(({ leftOn, saidOffWrongly }) => leftOn || saidOffWrongly)).toEqual([]);
       if (severity !== "severed") expect(done.reduce((sum, { mishaps }) => sum + mishaps, 0)).toBeGreaterThan(0);
       // Mishaps so rare are mostly lived with: a line that is only spoiled now and then must not stop the work.
-      if (severity === "rare") expect(done.filter(({ ending }) => ending === "right").length).toBeGreaterThan(2);
+      if (severity === "rare" || severity === "digits")
+        expect(done.filter(({ ending }) => ending === "right").length).toBeGreaterThan(1);
     },
     TIMEOUT_MS,
   );

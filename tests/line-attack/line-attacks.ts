@@ -15,6 +15,8 @@ export const severities = {
   "to host": { perByteToBench: 0, perByteToHost: 1 / 250 },
   /** Only what the bench hears is spoiled. */
   "to bench": { perByteToBench: 1 / 400, perByteToHost: 0 },
+  /** Nothing but one digit for another. */
+  digits: { perByteToBench: 1 / 1_500, perByteToHost: 1 / 150 },
   /** No byte is spoiled: the cable is pulled, or one direction dies without a word. */
   severed: { perByteToBench: 0, perByteToHost: 0 },
 } as const;
@@ -26,6 +28,7 @@ export function lineAttack(severity: Severity, seed: number, lastsMs: number): W
   const random = new SeededRandom(seed ^ 0x11ea77ac);
   const attack = { seed, ...severities[severity] };
   const moment = random.between(0, Math.round(lastsMs));
+  if (severity === "digits") return { ...attack, mishapKinds: ["other-digit"] };
   if (severity === "heavy") return { ...attack, fromMs: moment };
   if (severity === "storm") return { ...attack, fromMs: moment, untilMs: moment + random.between(20, 500) };
   if (severity === "severed") {

@@ -2,7 +2,7 @@ import type { Clock, Timer } from "@pinwalk/host/bench/port.js";
 import type { SeededRandom } from "./seeded-random.js";
 
 /** What a bad line does to bytes on their way; each is as likely as the others when a byte is struck. */
-const MISHAPS = [
+export const everyMishap = [
   "drop",
   "double",
   "flip-bit",
@@ -15,6 +15,10 @@ const MISHAPS = [
   "long-delay",
 ] as const;
 
+/** Besides these, the meanest: one digit for another, so that everything but the checksum still looks right. */
+export type Mishap = (typeof everyMishap)[number] | "other-digit";
+
+const DIGIT_ZERO = 0x30;
 const LONGEST_NOISE = 80;
 const LONGEST_RUN = 120;
 const DELAY_MS = [1, 60] as const;
@@ -37,6 +41,7 @@ export class SpoiledWire {
   constructor(
     private readonly clock: Clock,
     private readonly random: SeededRandom,
+    private readonly mishapKinds: readonly Mishap[],
     private readonly chancePerByte: () => number,
     private readonly deliver: (bytes: Uint8Array) => void,
   ) {}
@@ -66,7 +71,7 @@ export class SpoiledWire {
   #struck(byte: number, before: number[]): number[] {
     const { random } = this;
     this.mishaps += 1;
-    switch (random.pick(MISHAPS)) {
+    switch (random.pick(this.mishapKinds)) {
       case "drop":
         return before;
       case "double":
@@ -75,6 +80,8 @@ export class SpoiledWire {
         return [...before, byte ^ (1 << random.between(0, 7))];
       case "replace":
         return [...before, random.between(0, 255)];
+      case "other-digit":
+        return [...before, isDigit(byte) ? DIGIT_ZERO + ((byte - DIGIT_ZERO + random.between(1, 9)) % 10) : byte];
       case "noise":
         return [
           ...before,
@@ -127,4 +134,8 @@ export class SpoiledWire {
       this.deliver(next.bytes);
     }
   }
+}
+
+function isDigit(byte: number): boolean {
+  return byte >= DIGIT_ZERO && byte < DIGIT_ZERO + 10;
 }
