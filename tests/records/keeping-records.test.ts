@@ -127,12 +127,12 @@ describe("Keeping a record", () => {
     const store = await emptyStore();
     await store.keep({ job: vehicleJob });
     const { rows } = await sql<{ page_count: number }>`PRAGMA page_count`.execute(store.db);
-    await sql.raw(`PRAGMA max_page_count = ${(rows[0]?.page_count ?? 0) + 2}`).execute(store.db);
-    const big = store.keep({ job: vehicleJob, photos: [{ data: makePng(200, 200) }] });
+    await sql.raw(`PRAGMA max_page_count = ${rows[0]?.page_count ?? 0}`).execute(store.db);
+    const big = store.keep({ job: vehicleJob, photos: [{ data: makePng(2000, 2000) }] });
     await expect(big).rejects.toEqual(code("disk-full"));
     await expect(big).rejects.toThrow(/disk is full/);
     await sql.raw("PRAGMA max_page_count = 1000000").execute(store.db);
-    await store.keep({ job: vehicleJob, photos: [{ data: makePng(200, 200) }] });
+    await store.keep({ job: vehicleJob, photos: [{ data: makePng(2000, 2000) }] });
     const report = await verifyStore(store.path);
     expect(report).toMatchObject({ holds: true, records: 2 });
   });
