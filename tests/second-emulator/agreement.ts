@@ -25,6 +25,12 @@ function tolerance(name: string, value: number): number | undefined {
       return COARSE_COUNT_MILLIAMPS * (1 + NOISE_OF_EXTREME);
     case "temperature":
       return 2;
+    // One count at the converter itself.
+    case "ground":
+    case "spare":
+    case "thermistor":
+    case "bandgap":
+      return 4 * (1 + NOISE_OF_MEAN);
     // Noise may put settling off by a window of 10 ms, and so everything that follows.
     case "settle":
       return 20;

@@ -146,6 +146,7 @@ static void convert(struct avr_irq_t *irq, uint32_t value, void *param) {
         avr_adc_mux_t mux;
         uint32_t word;
     } asked = {.word = value};
+    if (asked.mux.kind != ADC_MUX_SINGLE) return; /* the chip's own voltages are simavr's affair */
     unsigned channel = asked.mux.src;
     double counts = fmin(1023, fmax(0, round(volts_at(channel) * 1024 / REFERENCE_VOLTS)));
     avr_irq_t *input = avr_io_getirq(avr, AVR_IOCTL_ADC_GETIRQ, ADC_IRQ_ADC0 + (int)channel);

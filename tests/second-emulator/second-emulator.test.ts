@@ -20,16 +20,11 @@ function switchedBy({ outputs }: Machine): string[] {
   return states.filter((state, at) => state !== states[at - 1]);
 }
 
-class SideWithFarEnd extends LoadedSide {
-  override farVolts(channel = 0): number {
-    return farVolts[channel] ?? 0;
-  }
-}
-
 function onEmulatedBench(): Run {
-  const side = new SideWithFarEnd();
+  const side = new LoadedSide();
   for (const [channel, ohms] of loads) side.loads.set(channel, steady(ohms));
   for (const [channel, volts] of foreign) side.foreign.set(channel, volts);
+  for (const [channel, volts] of farVolts.entries()) side.far.set(channel, volts);
   const machine = new EmulatedBench({ imageHex, side });
   const said = goldenSequence(new AskedBench(machine, side), (channel, volts) => side.foreign.set(channel, volts));
   return { said, switched: switchedBy(machine) };
