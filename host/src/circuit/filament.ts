@@ -58,6 +58,8 @@ export class FilamentBranch implements Branch {
   readonly startVolts: number;
   /** Ohms at which the filament is held; undefined while it follows the settled law. */
   heldOhms: number | undefined;
+  /** So many times the model's current at any voltage, held or not: a lamp of another size. */
+  scale = 1;
   private readonly constants: FilamentConstants;
 
   constructor(model: FilamentModel, celsius: number) {
@@ -67,7 +69,7 @@ export class FilamentBranch implements Branch {
 
   evaluate(volts: number): void {
     if (this.heldOhms !== undefined) {
-      this.siemens = 1 / this.heldOhms;
+      this.siemens = this.scale / this.heldOhms;
       this.amps = volts * this.siemens;
       return;
     }
@@ -77,7 +79,7 @@ export class FilamentBranch implements Branch {
     // A power, by logarithm: half the time of the general one in the inner loop. Most lamps of a network are dark: near
     // zero volts the first two terms are exact to the last bit.
     const power = square < 1e-8 ? 1 - exponent * square : Math.exp(-exponent * Math.log(1 + square));
-    const chord = power / coldOhms;
+    const chord = (this.scale * power) / coldOhms;
     this.amps = volts * chord;
     this.siemens = chord * (1 - (2 * exponent * square) / (1 + square));
   }

@@ -106,6 +106,13 @@ export class PreparedNetwork {
     this.newton.rememberStart(part);
   }
 
+  /** Makes a filament draw so many times its model's current; 1 for the lamp as it was built. */
+  scaleFilament(id: string, scale: number): void {
+    const branch = this.branches[this.indexOfPart(id)];
+    if (!(branch instanceof FilamentBranch)) throw new RangeError(`"${id}" is not a filament`);
+    branch.scale = scale;
+  }
+
   indexOfPart(id: string): number {
     const index = this.partIndex.get(id);
     if (index === undefined) throw new RangeError(`no part "${id}" in this network`);
