@@ -1,12 +1,16 @@
 import { faultPlaces } from "../plan/fault.js";
+import { canTellApart } from "./can-tell-apart.js";
 import type { ConcreteFault } from "./hypotheses/concrete-fault.js";
 import { fitPair, type PairFit } from "./hypotheses/fit-pair.js";
-import { type Hypothesis, hypothesesOf, scoreOf } from "./hypotheses/hypothesis.js";
+import { hypothesesOf } from "./hypotheses/hypotheses-of.js";
+import type { Hypothesis } from "./hypotheses/hypothesis.js";
+import { scoreOf } from "./hypotheses/score-hypothesis.js";
 import { BlockScores } from "./likelihood/block-scores.js";
 import { logSum } from "./ranking/log-sum.js";
-import { type SearchResult, searchExplanations } from "./ranking/search-explanations.js";
-import type { LazyPredictions, PredictedWalk } from "./simulation/predicted-walk.js";
+import { searchExplanations } from "./ranking/search-explanations.js";
+import type { PredictedWalk } from "./simulation/predicted-walk.js";
 import type { PredictionBook } from "./simulation/prediction-book.js";
+import { type TwinnedExplanation, twinsOf, withTwins } from "./twins.js";
 
 /** One complete account of the readings. */
 export interface WeighedExplanation {
@@ -43,18 +47,14 @@ export function explain(book: PredictionBook, limits: ExplainLimits): Explained 
   const twins = twinsOf(hypotheses);
   const walks = new Map<string, PairFit>();
   const none = { walk: book.healthy, logLikelihood: scoreOf(book.healthy, book) };
-  const gains = new Map<Hypothesis, number>();
-  const shared = (hypothesis: Hypothesis): number => {
-    const known = gains.get(hypothesis);
-    if (known !== undefined) return known;
-    const gain = scores.sharedGain(hypothesis.walk, hypothesis.logLikelihood);
-    gains.set(hypothesis, gain);
-    return gain;
-  };
+  const gains = new Map(
+    hypotheses.map((hypothesis) => [hypothesis, scores.sharedGain(hypothesis.walk, hypothesis.logLikelihood)]),
+  );
+  const shared = (hypothesis: Hypothesis): number => gains.get(hypothesis) ?? 0;
   const result = searchExplanations<Hypothesis>(
     {
       faults: [...twins.keys()],
-      logPrior: priorOf,
+      logPrior: (faults) => faults.reduce((sum, { logPrior }) => sum + logPrior, 0),
       logLikelihood: (faults) => {
         const [first, second] = faults;
         if (first === undefined) return none.logLikelihood;
@@ -69,77 +69,20 @@ export function explain(book: PredictionBook, limits: ExplainLimits): Explained 
     },
     { ...limits, cutoff },
   );
-  const solveTwins = (faults: readonly Hypothesis[]): number | undefined => {
+  const solve = (faults: readonly Hypothesis[], exact: boolean): number | undefined => {
     const [first, second] = faults;
-    if (first === undefined || second === undefined || !scores.meet(first.walk, second.walk)) return undefined;
+    if (first === undefined || second === undefined) return undefined;
+    if (exact && !scores.meet(first.walk, second.walk)) return undefined;
     const fit = fitPair(first, second, { book, scores });
     if (fit !== undefined) walks.set(keyOf(faults), fit);
     return fit?.logLikelihood ?? Number.NEGATIVE_INFINITY;
   };
-  return weighed(hypotheses, withTwins(result, twins, solveTwins), (faults) => {
+  const alike = (first: Hypothesis, second: Hypothesis): boolean => !canTellApart(first.walk, second.walk, book);
+  return weighed(hypotheses, withTwins(result, twins, alike, solve), (faults) => {
     const [first, second] = faults;
     if (first === undefined) return none;
     return second === undefined ? first : (walks.get(keyOf(faults)) ?? first);
   });
-}
-
-/** One hypothesis for each distinct prediction, with all that share it. */
-function twinsOf(hypotheses: readonly Hypothesis[]): Map<Hypothesis, Hypothesis[]> {
-  const first = new Map<LazyPredictions, Hypothesis>();
-  const twins = new Map<Hypothesis, Hypothesis[]>();
-  for (const hypothesis of [...hypotheses].sort((a, b) => b.logPrior - a.logPrior)) {
-    const { lazy } = hypothesis.walk;
-    const leader = first.get(lazy);
-    if (leader === undefined) {
-      first.set(lazy, hypothesis);
-      twins.set(hypothesis, [hypothesis]);
-    } else {
-      twins.get(leader)?.push(hypothesis);
-    }
-  }
-  return twins;
-}
-
-interface TwinnedExplanation {
-  /** The faults that were solved. */
-  readonly solved: readonly Hypothesis[];
-  /** The faults that it stands for. */
-  readonly faults: readonly Hypothesis[];
-  readonly logWeight: number;
-}
-
-/** Pairs of twins that are solved for themselves at most. */
-const mostTwinPairs = 60;
-
-/**
- * Says every explanation again for the twins of its faults, with their own priors. Where two faults meet, twins need not do
- * the same any more (a wire broken before or behind a short): there each is solved for itself.
- */
-function withTwins(
-  { explanations, ...rest }: SearchResult<Hypothesis>,
-  twins: ReadonlyMap<Hypothesis, readonly Hypothesis[]>,
-  solve: (faults: readonly Hypothesis[]) => number | undefined,
-): { explanations: TwinnedExplanation[]; leftOutLogWeight: number; pairsSolved: number } {
-  let solved = 0;
-  const all = explanations.flatMap(({ faults, logWeight }): TwinnedExplanation[] => {
-    const sets = faults.reduce<Hypothesis[][]>(
-      (found, fault) => found.flatMap((set) => (twins.get(fault) ?? [fault]).map((twin) => [...set, twin])),
-      [[]],
-    );
-    const logLikelihood = logWeight - priorOf(faults);
-    return sets.flatMap((set): TwinnedExplanation[] => {
-      const same = set.every((fault, at) => fault === faults[at]);
-      const own = same || faults.length < 2 || solved >= mostTwinPairs ? undefined : solve(set);
-      if (own !== undefined) solved++;
-      if (own === undefined) return [{ solved: faults, faults: set, logWeight: logLikelihood + priorOf(set) }];
-      return Number.isFinite(own) ? [{ solved: set, faults: set, logWeight: own + priorOf(set) }] : [];
-    });
-  });
-  return { explanations: all.sort((a, b) => b.logWeight - a.logWeight), ...rest };
-}
-
-function priorOf(faults: readonly Hypothesis[]): number {
-  return faults.reduce((sum, { logPrior }) => sum + logPrior, 0);
 }
 
 function keyOf(faults: readonly Hypothesis[]): string {
@@ -148,7 +91,7 @@ function keyOf(faults: readonly Hypothesis[]): string {
 
 function weighed(
   hypotheses: readonly Hypothesis[],
-  result: ReturnType<typeof withTwins>,
+  result: { explanations: readonly TwinnedExplanation[]; leftOutLogWeight: number; pairsSolved: number },
   found: (faults: readonly Hypothesis[]) => { walk: PredictedWalk; logLikelihood: number },
 ): Explained {
   const total = logSum(result.explanations.map(({ logWeight }) => logWeight));

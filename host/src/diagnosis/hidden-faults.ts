@@ -1,5 +1,6 @@
+import { canTellApart } from "./can-tell-apart.js";
 import type { Explained, WeighedExplanation } from "./explain.js";
-import { canTellApart, type ExplanationGroup } from "./group-explanations.js";
+import type { ExplanationGroup } from "./group-explanations.js";
 import type { Hypothesis } from "./hypotheses/hypothesis.js";
 import { wouldMove } from "./simulation/fault-action.js";
 import type { PredictedWalk } from "./simulation/predicted-walk.js";
@@ -18,11 +19,7 @@ export function withHiddenFaults(
   { hypotheses }: Explained,
   book: PredictionBook,
 ): ExplanationGroup[] {
-  const silent = new Set(
-    hypotheses.filter(
-      ({ walk, logLikelihood }) => Number.isFinite(logLikelihood) && !canTellApart(book.healthy, walk, book),
-    ),
-  );
+  const silent = new Set(hypotheses.filter(({ walk }) => !canTellApart(book.healthy, walk, book)));
   const widened = groups.map((group, at) => {
     if (at >= mostGroups || group.members.some(({ faults }) => faults.length === 0)) return group;
     const known = new Set(group.members.filter(({ faults }) => faults.length > 1).map(({ faults }) => keyOf(faults)));

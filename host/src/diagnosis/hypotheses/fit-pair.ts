@@ -1,7 +1,9 @@
 import type { FaultedVehicle } from "../simulation/faulted-vehicle.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import { estimateSize } from "./estimate-size.js";
-import { type Bench, guidedScore, type Hypothesis, type Sizing, scoreOf, sizeInOhms } from "./hypothesis.js";
+import type { Bench, Hypothesis, Sizing } from "./hypothesis.js";
+import { guidedScore, scoreOf } from "./score-hypothesis.js";
+import { sizeInOhms } from "./series-fault.js";
 
 /** Two faults together, their sizes fitted in each other's presence. */
 export interface PairFit {

@@ -1,7 +1,7 @@
 import type { BlockPrediction } from "../simulation/predict-block.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
-import { fitMarginal, sigmaOf } from "./marginal-fit.js";
+import { fitMarginal, type MarginalFit, sigmaOf } from "./marginal-fit.js";
 import { logTripChance, tripChance } from "./score-walk.js";
 
 /** How well one block of readings is explained by itself. */
@@ -27,10 +27,16 @@ export interface PairBound {
 const hopeDiscount = 0.7;
 
 /** An explanation this far short of an ordinary fit in what it moves is out of the question, natural logarithm. */
-export const hopelessDeficit = 40;
+export const hopelessDeficit = 30;
 
 /** Half the squared misfit beyond what noise brings on average that still counts as an ordinary fit. */
 const ordinaryExcess = 1.5;
+
+/** A block that misfits by more than this does so whatever the lots are, natural logarithm. */
+const beyondLots = 50;
+
+/** Half the squared misfit of n readings has a deviation of √(n/2): this many are put down to chance in every block. */
+const chanceExcess = 1.5;
 
 /**
  * Scores blocks one at a time, so that an explanation that contradicts a reading is dropped before all of its readings are
@@ -62,16 +68,23 @@ export class BlockScores {
   of(prediction: BlockPrediction): BlockScore {
     const known = this.known.get(prediction);
     if (known !== undefined) return known;
-    const { count: scattered } = this.book.scatter;
-    const plain = fitMarginal([prediction], scattered);
-    const moved = fitMarginal([shifted(prediction, this.lots)], scattered);
-    const { logLikelihood, loss } = moved.logLikelihood > plain.logLikelihood ? moved : plain;
+    const { logLikelihood, loss } = this.bestFit(prediction);
     const chance = logTripChance(prediction, this.book.conditions.source.tripAmps) + prediction.logSeenChance;
     const count = prediction.observations.length;
     const ordinary = loss < 0.5 * count + ordinaryExcess && chance > -1;
     const score = { logLikelihood: logLikelihood + chance, ordinary, loss, logChance: chance };
     this.known.set(prediction, score);
     return score;
+  }
+
+  /** A block's fit with the lots as they are known to be, where that could matter, or without. */
+  private bestFit(prediction: BlockPrediction): MarginalFit {
+    const { count } = this.book.scatter;
+    const plain = fitMarginal([prediction], count);
+    const excess = plain.loss - 0.5 * prediction.observations.length;
+    if (excess < 0 || excess > beyondLots) return plain;
+    const moved = fitMarginal([shifted(prediction, this.lots)], count);
+    return moved.logLikelihood > plain.logLikelihood ? moved : plain;
   }
 
   /** What an ordinary fit of a block would reach. */
@@ -127,7 +140,9 @@ export class BlockScores {
   isHopeless(walk: PredictedWalk): boolean {
     let deficit = 0;
     for (const block of walk.lazy.order) {
-      deficit += Math.max(0, this.goodAt(block) - this.of(walk.at(block)).logLikelihood);
+      const prediction = walk.at(block);
+      const byChance = chanceExcess * Math.sqrt(prediction.observations.length / 2);
+      deficit += Math.max(0, this.goodAt(block) - this.of(prediction).logLikelihood - byChance);
       if (deficit > hopelessDeficit) return true;
     }
     return false;

@@ -21,7 +21,10 @@ export function scoreWalk(
 }
 
 /** Log chance that the limit did what it did in this block. */
-export function logTripChance({ block, fedAmps }: BlockPrediction, tripAmps: number): number {
+export function logTripChance(
+  { block, fedAmps }: Pick<BlockPrediction, "block" | "fedAmps">,
+  tripAmps: number,
+): number {
   if (block.tripped === undefined) return 0;
   const chance = tripChance(fedAmps, tripAmps);
   return Math.log(block.tripped ? chance : 1 - chance);

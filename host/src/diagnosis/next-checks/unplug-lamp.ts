@@ -1,3 +1,4 @@
+import type { Circuit } from "../../plan/plan-schema.js";
 import { FaultedVehicle } from "../simulation/faulted-vehicle.js";
 import { lampName } from "../words/lamp-name.js";
 import { type Candidate, type CheckKind, softened } from "./check-kind.js";
@@ -6,11 +7,14 @@ import { type Candidate, type CheckKind, softened } from "./check-kind.js";
 export const unplugLamp: CheckKind = {
   key: "unplug",
   effortMinutes: 4,
-  propose: ({ conditions, drivablePins }) => {
+  propose: ({ conditions, drivablePins, candidates }) => {
     const { plan } = conditions;
     if (plan.kind !== "install") return [];
+    const blamed = candidates
+      .filter(({ explanation }) => explanation.probability > worthTrying)
+      .flatMap(({ explanation }) => explanation.faults.map(({ fault }) => fault.at));
     return plan.circuits
-      .filter((circuit) => drivablePins.includes(circuit.pin))
+      .filter((circuit) => drivablePins.includes(circuit.pin) && blamed.some((at) => concerns(at, circuit)))
       .flatMap((circuit) => circuit.feeds.map(({ to }) => ({ unplug: to, drive: circuit.pin })));
   },
   outcomes: () => [
@@ -26,6 +30,16 @@ export const unplugLamp: CheckKind = {
   text: ({ unplug, drive }, { conditions }) =>
     `Take out the bulb of the ${lampName(conditions.plan, unplug ?? "")} and drive ${drive} again: does the current fall?`,
 };
+
+/** Taking bulbs out is work: only where an explanation of at least this probability blames something of the circuit. */
+const worthTrying = 0.02;
+
+function concerns(at: string, { pin, feeds }: Circuit): boolean {
+  const places = at.split("+").map((place) => place.slice(place.indexOf(":") + 1));
+  return places.some(
+    (name) => name.split("/")[0] === pin || feeds.some(({ to }) => to === name || to.startsWith(`${name}.`)),
+  );
+}
 
 const known = new WeakMap<Candidate, Map<string, number>>();
 

@@ -31,6 +31,7 @@ export class FaultedVehicle {
   readonly parts: ReadonlyMap<string, Part>;
   private readonly nodeIndex: ReadonlyMap<string, number>;
   private readonly coldFilaments: readonly { id: string; ohms: number }[];
+  private readonly resized = new Map<string, Part>();
   private readonly ties: ReadonlyMap<string, number>;
   private held = false;
 
@@ -59,6 +60,13 @@ export class FaultedVehicle {
   /** Changes the ohms of a part that is a resistor, such as the one that a fault put in. */
   setOhms(partId: string, ohms: number): void {
     this.prepared.setOhms(partId, ohms);
+    const part = this.parts.get(partId);
+    if (part?.kind === "resistor") this.resized.set(partId, { ...part, ohms });
+  }
+
+  /** A part as it is now. */
+  partNow(part: Part): Part {
+    return this.resized.get(part.id) ?? part;
   }
 
   /** Feeds the network one way and finds its operating point; faster from the point of a vehicle much like this one. */

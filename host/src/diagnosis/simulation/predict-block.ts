@@ -39,6 +39,7 @@ export function predictBlock(
   const full = new Float64Array(observations.length * scatter.count);
   const signal = observations.length > 0 ? vehicle.prepared.linearize() : undefined;
   const rows = signal === undefined ? [] : scatteredParts(vehicle, scatter, point, (index) => signal.siemensOf(index));
+  const influences = new Map<string, Float64Array>();
   observations.forEach((observation, row) => {
     if (signal === undefined) return;
     const node = nodeOf(vehicle, observation);
@@ -46,7 +47,8 @@ export function predictBlock(
     const scale = ofAmps ? -1 / vehicle.conditions.source.ohms : 1;
     const share = observation.kind === "peak" ? inrushShare : 1;
     values[row] = ofAmps ? share * fedAmps : (point.voltsOf(node) ?? 0);
-    const influence = signal.influence(node);
+    const influence = influences.get(node) ?? signal.influence(node);
+    influences.set(node, influence);
     const slopes = full.subarray(row * scatter.count, (row + 1) * scatter.count);
     const add = (index: number, change: number): void => {
       slopes[index] = (slopes[index] ?? 0) + change;
@@ -134,7 +136,8 @@ function scatteredParts(
   siemensOf: (index: number) => number,
 ): ScatteredPart[] {
   const rows: ScatteredPart[] = [];
-  for (const part of vehicle.built.parts) {
+  for (const planned of vehicle.built.parts) {
+    const part = vehicle.partNow(planned);
     const effects = scatter.effectsOf(part);
     const own = scatter.ownOhms(part);
     if (effects.length === 0 && own === 0) continue;

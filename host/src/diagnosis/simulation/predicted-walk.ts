@@ -12,6 +12,8 @@ export class LazyPredictions {
     private readonly solve: (block: number) => BlockPrediction,
     /** The moved blocks, those first that are likely to tell most. */
     readonly order: readonly number[] = moved.flatMap((isMoved, block) => (isMoved ? [block] : [])),
+    /** Lets go of what solving needs; it is built again if it is needed after all. */
+    readonly release: () => void = () => undefined,
   ) {
     this.known = moved.map(() => undefined);
   }

@@ -1,3 +1,4 @@
+import type { Part } from "../../circuit/network.js";
 import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
 import type { ReadingBlock } from "../likelihood/reading-blocks.js";
 import { type ChangedPart, changedParts, nothingAmps, overlap, upsetAmps, wouldMove } from "./fault-action.js";
@@ -6,12 +7,22 @@ import { type BlockPrediction, predictBlock } from "./predict-block.js";
 import { LazyPredictions, PredictedWalk } from "./predicted-walk.js";
 import type { ScatterModel } from "./scatter-model.js";
 
+/** One change of one part: a resistance, or how many times its planned current a filament draws. */
+export type Tuning =
+  | { readonly partId: string; readonly ohms: number }
+  | { readonly partId: string; readonly scale: number };
+
+/** Stands for no resistance at all in the network that is tuned, ohms: a fraction of a millivolt at lamp current. */
+const nearlyNothing = 1e-4;
+
 /** Predicts readings for sets of faults, solving only what the faults can move and only when it is asked for. */
 export class PredictionBook {
   readonly healthy: PredictedWalk;
   private readonly healthyBlocks: readonly BlockPrediction[];
   /** Healthy current through each part in each block, amps. */
   private readonly healthyAmps: ReadonlyMap<string, Float64Array>;
+  private tunable: FaultedVehicle | undefined;
+  private tuned: Tuning | undefined;
 
   constructor(
     readonly conditions: WalkConditions,
@@ -50,18 +61,58 @@ export class PredictionBook {
     );
   }
 
+  /**
+   * One healthy vehicle for all faults that change one value: building a network costs more than solving it. What was tuned
+   * before is put back.
+   */
+  tunedTo(tuning: Tuning): FaultedVehicle {
+    this.tunable ??= new FaultedVehicle(this.conditions, [], withoutTies(this.healthyVehicle));
+    if (this.tuned !== undefined) this.turn(this.tunable, this.tuned, true);
+    this.turn(this.tunable, tuning, false);
+    this.tuned = tuning;
+    return this.tunable;
+  }
+
+  private turn(vehicle: FaultedVehicle, tuning: Tuning, back: boolean): void {
+    const { partId } = tuning;
+    if ("scale" in tuning) {
+      vehicle.prepared.scaleFilament(partId, back ? 1 : tuning.scale);
+      return;
+    }
+    const sound = vehicle.parts.get(partId);
+    vehicle.setOhms(partId, back && sound?.kind === "resistor" ? sound.ohms : tuning.ohms);
+  }
+
   /** What a fault changes in the network. */
   changesOf(vehicle: FaultedVehicle): ChangedPart[] {
     return changedParts(this.healthyVehicle.parts, vehicle.parts);
   }
 
-  /** Predictions of one fault. `adjust` sets the vehicle's sizes before each solve, where it is shared between sizes. */
-  single(
+  /** Predictions of one fault that its own network has to be built for. */
+  single(fault: ConcreteFault): PredictedWalk {
+    let vehicle: FaultedVehicle | undefined = this.vehicleWith([fault]);
+    const changes = this.changesOf(vehicle);
+    const release = (): void => {
+      vehicle = undefined;
+    };
+    const vehicleAgain = (): FaultedVehicle => {
+      vehicle ??= this.vehicleWith([fault]);
+      return vehicle;
+    };
+    return this.predicted(fault, changes, vehicleAgain, undefined, release);
+  }
+
+  /** Predictions of one fault that changes one value; `like` are those of a similar one, to start from. */
+  tunedSingle(fault: ConcreteFault, change: ChangedPart, tuning: Tuning, like?: PredictedWalk): PredictedWalk {
+    return this.predicted(fault, [change], () => this.tunedTo(tuning), like);
+  }
+
+  private predicted(
     fault: ConcreteFault,
-    vehicle = this.vehicleWith([fault]),
-    changes: readonly ChangedPart[] = this.changesOf(vehicle),
-    adjust: () => void = () => undefined,
+    changes: readonly ChangedPart[],
+    vehicle: () => FaultedVehicle,
     like?: PredictedWalk,
+    release?: () => void,
   ): PredictedWalk {
     const upset = this.healthyBlocks.map(({ point, block }) => upsetAmps(changes, point, isCold(block)));
     const moved = upset.map((amps) => amps > nothingAmps);
@@ -70,11 +121,10 @@ export class PredictionBook {
     const solve = (block: number): BlockPrediction => {
       const healthy = this.healthyAt(block);
       if (moved[block] !== true) return healthy;
-      adjust();
       const from = like?.lazy.knownAt(block) ?? healthy;
-      return predictBlock(vehicle, healthy.block, this.scatter, from.point);
+      return predictBlock(vehicle(), healthy.block, this.scatter, from.point);
     };
-    return new PredictedWalk([fault], changes, new LazyPredictions(moved, solve, order));
+    return new PredictedWalk([fault], changes, new LazyPredictions(moved, solve, order, release));
   }
 
   /**
@@ -118,4 +168,13 @@ export class PredictionBook {
 
 function isCold({ feeding }: ReadingBlock): boolean {
   return feeding.kind === "inrush";
+}
+
+/** The resistors without resistance, as ones with hardly any, so that they can be tuned. */
+function withoutTies({ parts }: FaultedVehicle): Map<string, Part> {
+  const tunable = new Map<string, Part>();
+  for (const [id, part] of parts) {
+    if (part.kind === "resistor" && part.ohms === 0) tunable.set(id, { ...part, ohms: nearlyNothing });
+  }
+  return tunable;
 }

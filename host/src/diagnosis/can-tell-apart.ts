@@ -1,0 +1,35 @@
+import { tripChance } from "./likelihood/score-walk.js";
+import { standardDistance } from "./likelihood/standard-distance.js";
+import type { BlockPrediction } from "./simulation/predict-block.js";
+import type { PredictedWalk } from "./simulation/predicted-walk.js";
+import type { PredictionBook } from "./simulation/prediction-book.js";
+
+/**
+ * Two explanations whose predicted readings lie closer than this cannot be told apart: in standard deviations of noise and
+ * scatter together. At 2 even the best test between the two is wrong one time in six.
+ */
+const tellingDistance = 2;
+
+/**
+ * Whether some reading of the walk differs by more than noise and scatter between two predictions. Ends at the first block
+ * that tells by itself: the distance in all blocks is never less than in one.
+ */
+export function canTellApart(first: PredictedWalk, second: PredictedWalk, book: PredictionBook): boolean {
+  const { tripAmps } = book.conditions.source;
+  const { count } = book.scatter;
+  let seen = 0;
+  const pairs: { prediction: BlockPrediction; other: BlockPrediction }[] = [];
+  for (const block of new Set([...first.lazy.order, ...second.lazy.order])) {
+    const prediction = first.at(block);
+    const other = second.at(block);
+    if (prediction === other) continue;
+    if (prediction.block.tripped !== undefined) {
+      const chance = tripChance(prediction.fedAmps, tripAmps) - tripChance(other.fedAmps, tripAmps);
+      if (Math.abs(chance) > 0.9) return true;
+    }
+    seen += (prediction.logSeenChance - other.logSeenChance) ** 2;
+    if (standardDistance([{ prediction, other }], count) >= tellingDistance) return true;
+    pairs.push({ prediction, other });
+  }
+  return Math.hypot(standardDistance(pairs, count), Math.sqrt(seen)) >= tellingDistance;
+}
