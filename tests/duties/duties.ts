@@ -24,6 +24,8 @@ const LIVE_VOLTS = 1.05;
 const LIVE_SEEN_MS = 6;
 const SOURCE_OHMS = 0.1;
 const SUPPLY_MARGIN_VOLTS = 0.2;
+/** Across the fuse and lead before the place where the supply is measured, at the 30 A that the fast limit allows. */
+const MOST_DROP_VOLTS = 1.5;
 
 /** Each duty, and what its witness says against it: nothing, or when and how it was neglected. */
 export const duties: Readonly<Record<string, (witness: Witness) => string[]>> = {
@@ -102,7 +104,11 @@ export const duties: Readonly<Record<string, (witness: Witness) => string[]>> = 
 
   "the supply's window is kept": (witness) =>
     relay(witness).flatMap((armed) =>
-      partsWith(witness.supply, armed, (volts) => volts < 10 - SUPPLY_MARGIN_VOLTS || volts > 16 + SUPPLY_MARGIN_VOLTS)
+      partsWith(
+        witness.supply,
+        armed,
+        (volts) => volts < 10 - SUPPLY_MARGIN_VOLTS || volts > 16 + MOST_DROP_VOLTS + SUPPLY_MARGIN_VOLTS,
+      )
         .filter((out) => out.toMs - out.fromMs > SUPPLY_GRACE_MS + TICK_MS + SUPPLY_SEEN_MS)
         .filter((out) => !converterDead(witness, out) && !converterDead(witness, armed))
         .map((out) => `armed on a supply outside its window from ${at(out.fromMs)} to ${at(out.toMs)}`),

@@ -106,7 +106,7 @@ const what: fc.Arbitrary<What> = fc.oneof(
     weight: 3,
     arbitrary: fc.record({ kind: kind("foreign"), channel, volts: fc.constantFrom(0, 0, 0.6, 1.3, 6, 12) }),
   },
-  { weight: 2, arbitrary: fc.record({ kind: kind("supply"), volts: fc.constantFrom(9, 12.8, 12.8, 12.8, 16.4) }) },
+  { weight: 2, arbitrary: fc.record({ kind: kind("supply"), volts: fc.constantFrom(9, 12.8, 12.8, 12.8, 18) }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("reset"), cause }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("hang"), how }) },
   { weight: 1, arbitrary: fc.record({ kind: kind("arm-stuck"), channel }) },
