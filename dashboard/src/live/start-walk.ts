@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
+import { busy } from "./bench-jobs.js";
 import { send } from "./connection.js";
-import { busy } from "./workbench-store.js";
 
 /** The pin whose measurement is shown when no pin is under test; null follows the walk. */
 export const lookedAt = signal<string | null>(null);

@@ -24,15 +24,6 @@ export const walking = computed(() => walk.value?.state === "running" || walk.va
 export const backFeed = computed(() => workbench.value?.backFeed);
 export const round = computed(() => workbench.value?.round);
 
-const goes = (state: string | undefined) => state === "running" || state === "stopping";
-/** What goes on with the bench, if anything does. */
-export const goingOn = computed(() => {
-  if (walking.value) return "walk";
-  if (goes(backFeed.value?.state)) return "back-feed";
-  return goes(round.value?.state) ? "walk-round" : null;
-});
-export const busy = computed(() => goingOn.value !== null);
-
 /** The id of this page's socket; another after each reconnection. */
 export const socketId = signal<string | null>(null);
 

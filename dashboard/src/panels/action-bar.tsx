@@ -1,38 +1,19 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
+import { benchJobs, busy, goingOn } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
-import {
-  backFeed,
-  busy,
-  chosenBench,
-  faults,
-  goingOn,
-  hindrances,
-  link,
-  refusals,
-  round,
-  testedThing,
-  walk,
-} from "../live/workbench-store.js";
+import { chosenBench, faults, hindrances, link, refusals, testedThing, walk } from "../live/workbench-store.js";
 import { view } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
 import "./action-bar.css";
 
-/** What the bar begins on each page. */
-const jobs = {
-  "back-feed": { start: "Start watch", again: "Watch again", command: "back-feed:start" },
-  "walk-round": { start: "Start walk-round", again: "Walk round again", command: "round:start" },
-} as const;
-
-const jobWords = { "back-feed": "Back-feed watch", "walk-round": "Walk-round" } as const;
-
 /** Start and stop, always on screen, with one sentence that says what goes on or what is missing. */
 export function ActionBar() {
   const state = walk.value;
   if (!state) return null;
-  const job = view.value === "back-feed" || view.value === "walk-round" ? view.value : null;
-  const first = job ? jobView(job)?.hindrance : hindrances.value[0];
+  const job = benchJobs.find((row) => row.view === view.value);
+  const first = job ? job.now.value?.hindrance : hindrances.value[0];
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
     <div class={`action-bar${busy.value ? " action-live" : ""}`}>
@@ -45,19 +26,15 @@ export function ActionBar() {
         <button
           type="button"
           class="button button-solid action-button"
-          onClick={job ? () => void send(jobs[job].command, {}) : startWalk}
+          onClick={job ? () => void send(job.command, {}) : startWalk}
           disabled={(first ?? null) !== null || link.value !== "connected"}
         >
           <StartIcon />
-          {job ? jobs[job][jobView(job)?.end ? "again" : "start"] : state.number === 0 ? "Start walk" : "Walk again"}
+          {job ? (job.now.value?.end ? job.again : job.start) : state.number === 0 ? "Start walk" : "Walk again"}
         </button>
       )}
     </div>
   );
-}
-
-function jobView(job: "back-feed" | "walk-round") {
-  return job === "back-feed" ? backFeed.value : round.value;
 }
 
 function StopButton() {
@@ -72,20 +49,20 @@ function StopButton() {
 }
 
 function isStopping(): boolean {
-  return [walk.value, backFeed.value, round.value].some((one) => one?.state === "stopping");
+  return [walk, ...benchJobs.map(({ now }) => now)].some(({ value }) => value?.state === "stopping");
 }
 
 function Going() {
   const job = goingOn.value;
   if (isStopping()) return <>Turning all outputs off</>;
-  if (job === "back-feed" || job === "walk-round") {
+  if (job !== null && job !== "walk") {
     return (
       <>
-        <strong>{jobWords[job]}</strong>
-        {view.value === job ? (
-          <span class="action-more">{job === "back-feed" ? "Nothing is driven" : "One circuit at a time"}</span>
+        <strong>{job.title}</strong>
+        {view.value === job.view ? (
+          <span class="action-more">{job.doing}</span>
         ) : (
-          <a class="action-more" href={`#${job}`}>
+          <a class="action-more" href={`#${job.view}`}>
             Go there
           </a>
         )}

@@ -1,7 +1,8 @@
 import type { BackFeedView as State } from "@pinwalk/host/server/contract.js";
 import { ToneIcon } from "../drawing/icons.js";
+import { goingOn, jobGoesOn } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { backFeed, goingOn } from "../live/workbench-store.js";
+import { backFeed } from "../live/workbench-store.js";
 import { voltsText } from "../words/amounts.js";
 import { BackFeedAsks } from "./back-feed-asks.js";
 import { BackFeedStepSheet } from "./back-feed-step-sheet.js";
@@ -14,7 +15,7 @@ import "./back-feed-view.css";
 export function BackFeedView() {
   const state = backFeed.value;
   if (!state) return null;
-  const going = goingOn.value === "back-feed";
+  const going = jobGoesOn("back-feed");
   return (
     <div class="back-feed">
       {state.end && <JobEndBanner end={state.end} />}

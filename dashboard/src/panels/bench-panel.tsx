@@ -1,6 +1,7 @@
 import type { BenchView } from "@pinwalk/host/server/contract.js";
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { benches, busy } from "../live/workbench-store.js";
+import { benches } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 
 /** The benches found, with the reason beside every port that cannot be used. */

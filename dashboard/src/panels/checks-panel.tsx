@@ -1,5 +1,6 @@
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { busy, checks } from "../live/workbench-store.js";
+import { checks } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 
 /** What has to be seen to before anything is driven. On a virtual bench nothing can be hurt, and the list says so. */

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { busy, chosenPlan, faults, testedThing } from "../live/workbench-store.js";
+import { chosenPlan, faults, testedThing } from "../live/workbench-store.js";
 import { PutFaults } from "./put-faults.js";
 import { Refusal } from "./refusal.js";
 import "./faults-panel.css";

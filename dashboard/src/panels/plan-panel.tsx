@@ -1,6 +1,7 @@
 import type { PlanRefused, PlanSummary } from "@pinwalk/host/server/contract.js";
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { busy, plans } from "../live/workbench-store.js";
+import { plans } from "../live/workbench-store.js";
 import { PlanUpload } from "./plan-upload.js";
 import { ProblemList } from "./problem-list.js";
 import { Refusal } from "./refusal.js";

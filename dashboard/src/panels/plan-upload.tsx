@@ -1,6 +1,7 @@
 import { useRef } from "preact/hooks";
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { busy, noteAnswer } from "../live/workbench-store.js";
+import { noteAnswer } from "../live/workbench-store.js";
 
 const mostBytes = 200_000;
 

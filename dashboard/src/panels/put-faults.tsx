@@ -1,6 +1,7 @@
 import type { FaultsView } from "@pinwalk/host/server/contract.js";
+import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
-import { busy, testedThing } from "../live/workbench-store.js";
+import { testedThing } from "../live/workbench-store.js";
 
 /** The faults that the virtual vehicle has now, each with a way to take it out again. */
 export function PutFaults({ put }: { put: FaultsView["put"] }) {

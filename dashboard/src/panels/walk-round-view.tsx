@@ -1,7 +1,8 @@
 import type { RoundView as State } from "@pinwalk/host/server/contract.js";
 import { BulbIcon } from "../drawing/bulb-icon.js";
 import { RearView } from "../drawing/rear-view.js";
-import { goingOn, round } from "../live/workbench-store.js";
+import { goingOn, jobGoesOn } from "../live/bench-jobs.js";
+import { round } from "../live/workbench-store.js";
 import { JobEndBanner } from "./job-end-banner.js";
 import { NotYet } from "./not-yet.js";
 import { Refusal } from "./refusal.js";
@@ -12,7 +13,7 @@ import "./walk-round-view.css";
 export function WalkRoundView() {
   const state = round.value;
   if (!state) return null;
-  const going = goingOn.value === "walk-round";
+  const going = jobGoesOn("walk-round");
   return (
     <div class="walk-round">
       {state.end && <JobEndBanner end={state.end} />}

@@ -1,39 +1,23 @@
-import type { BenchPort } from "../bench/port.js";
-import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { BackFeedRun, backFeedHindrance, noBackFeed } from "./back-feed-run.js";
-import type { BackFeedView, BenchView, CommandAck, CommandPayload, RoundView } from "./contract.js";
+import type { BenchDesk, DeskGround } from "./bench-desk.js";
+import type { BackFeedView, CommandAck, CommandPayload, RoundView } from "./contract.js";
 import type { JobRun, JobRunOptions } from "./job-run.js";
 import { noRound, RoundRun, roundHindrance } from "./round-run.js";
 import type { StopReason } from "./walk-fold.js";
-import type { WalkRun } from "./walk-run.js";
-
-/** What the jobs after a walk need of the workbench. */
-export interface FollowUpGround {
-  plan(): Plan | undefined;
-  bench(): BenchView | undefined;
-  /** The last walk, and whether bench and vehicle are still those that it walked. */
-  walk(): { readonly run: WalkRun; readonly same: boolean } | null;
-  /** Why nothing may be driven now. */
-  hindrances(): readonly string[];
-  busy(): boolean;
-  openPort(bench: BenchView): Promise<BenchPort | VirtualBench>;
-  onChanged(section: "backFeed" | "round"): void;
-  onEnded(): void;
-}
 
 const done: CommandAck = { ok: true };
 const refuse = (code: string, message: string): CommandAck => ({ ok: false, code, message });
 const busy = refuse("walking", "Something else goes on with the bench. Stop it first.");
 
 /** Back-feed watch and walk-round: jobs that add to the readings of the last walk. One at a time. */
-export class FollowUps {
-  readonly #ground: FollowUpGround;
+export class FollowUps implements BenchDesk {
+  readonly #ground: DeskGround;
   #backFeed: BackFeedRun | null = null;
   #round: RoundRun | null = null;
 
-  constructor(ground: FollowUpGround) {
+  constructor(ground: DeskGround) {
     this.#ground = ground;
   }
 

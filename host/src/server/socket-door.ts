@@ -45,7 +45,7 @@ function isCommand(event: unknown): event is CommandName {
 /** Lets one browser in: the whole state at once, then its commands, each read against its schema before anything else. */
 export function admit(socket: DashboardSocket, workbench: Workbench): void {
   const handlers = handlersOf(workbench, socket.id);
-  socket.on("disconnect", () => workbench.followUps.left(socket.id));
+  socket.on("disconnect", () => workbench.left(socket.id));
   // One door for every event, known or not, so that nothing reaches a handler unread.
   socket.onAny((event: unknown, payload: unknown, ...rest: unknown[]) => {
     const last = rest.at(-1) ?? payload;

@@ -1,5 +1,6 @@
 import type { Fault } from "../plan/fault.js";
 import { checkList } from "../procedures/check-list.js";
+import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import type { BenchSource } from "./bench-source.js";
 import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
 import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
@@ -43,6 +44,8 @@ export class Workbench {
   /** What the last walk has walked: bench and faults. */
   #walked = "";
   readonly followUps: FollowUps;
+  /** Every desk; whatever concerns all of them goes through here. */
+  readonly #desks: readonly BenchDesk[];
   /** Each section of the state, made when it is told. */
   readonly #sections: { readonly [Name in keyof WorkbenchState]: () => WorkbenchState[Name] } = {
     version: () => this.#version,
@@ -77,16 +80,18 @@ export class Workbench {
     this.#listener = listener;
     this.#found = benches.always;
     this.#benchId = benches.always[0]?.id ?? null;
-    this.followUps = new FollowUps({
+    const ground: DeskGround = {
       plan: () => this.#chosen?.plan,
       bench: () => this.#bench(),
       walk: () => this.#run && { run: this.#run, same: this.#walked === this.#whatIsWalked() },
       hindrances: () => this.#hindrances(),
-      busy: () => this.#walking(),
+      busy: () => this.#busy(),
       openPort: (bench) => this.#openPort(bench),
-      onChanged: (section) => this.#tell(section),
-      onEnded: () => this.#afterWalk(),
-    });
+      onChanged: (...sections) => this.#tell(...sections),
+      onEnded: () => this.#afterJob(),
+    };
+    this.followUps = new FollowUps(ground);
+    this.#desks = [this.followUps];
   }
 
   get run(): WalkRun | null {
@@ -105,7 +110,7 @@ export class Workbench {
 
   /** Looks for benches again. What was chosen stays chosen while it is there. */
   async refresh(): Promise<CommandAck> {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     if (this.#searching) return done;
     this.#searching = true;
     this.#searchProblem = null;
@@ -122,7 +127,7 @@ export class Workbench {
   }
 
   chooseBench({ benchId }: CommandPayload<"bench:choose">): CommandAck {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     const bench = this.#found.find((one) => one.id === benchId);
     if (!bench) return refuse("no-such-bench", "That bench is not there any more. Look for benches again.");
     if (bench.state !== "ready") return refuse("bench-unusable", `${bench.name} cannot be used: ${bench.detail}`);
@@ -133,7 +138,7 @@ export class Workbench {
   }
 
   choosePlan({ planId }: CommandPayload<"plan:choose">): CommandAck {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     const shelved = this.#plans.get(planId);
     if (!shelved) return refuse("no-such-plan", "That plan is not there any more.");
     try {
@@ -146,13 +151,13 @@ export class Workbench {
     this.#ticked = new Set();
     // What was measured belongs to the plan before.
     this.#run = null;
-    this.followUps.reset();
+    for (const desk of this.#desks) desk.reset();
     this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
     return done;
   }
 
   async uploadPlan({ fileName, text }: CommandPayload<"plan:upload">): Promise<CommandAck> {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     const added = await this.#plans.add(fileName, text);
     if (!added.ok) return { ...added, code: "bad-plan" };
     const answer = this.choosePlan({ planId: added.id });
@@ -161,7 +166,7 @@ export class Workbench {
   }
 
   setFaults({ faults }: CommandPayload<"faults:set">): CommandAck {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
     const chosen = chosenFaults(this.#chosen.plan, faults);
     if (!chosen.ok) return refuse("bad-fault", chosen.message);
@@ -171,7 +176,7 @@ export class Workbench {
   }
 
   tick({ checkId, ticked }: CommandPayload<"check:tick">): CommandAck {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     if (!this.#checkItems().some((item) => item.id === checkId))
       return refuse("no-such-check", "There is no such check.");
     const rest = [...this.#ticked].filter((id) => id !== checkId);
@@ -181,14 +186,14 @@ export class Workbench {
   }
 
   startWalk(): CommandAck {
-    if (this.#walking()) return whileWalking;
+    if (this.#busy()) return whileBusy;
     const hindrance = this.#hindrances()[0];
     const bench = this.#bench();
     const plan = this.#chosen?.plan;
     if (hindrance !== undefined || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
     this.#walks += 1;
     this.#walked = this.#whatIsWalked();
-    this.followUps.reset();
+    for (const desk of this.#desks) desk.reset();
     const run = new WalkRun({
       number: this.#walks,
       plan,
@@ -199,32 +204,37 @@ export class Workbench {
     });
     this.#run = run;
     this.#tell("walk", "backFeed", "round");
-    void run.done.then(() => this.#afterWalk());
+    void run.done.then(() => this.#afterJob());
     return done;
   }
 
   /** Stops whatever goes on. */
   stopWalk(reason: StopReason): CommandAck {
     this.#run?.stop(reason);
-    this.followUps.stop(reason);
+    for (const desk of this.#desks) desk.stop(reason);
     return done;
+  }
+
+  /** A browser is gone. */
+  left(who: string): void {
+    for (const desk of this.#desks) desk.left(who);
   }
 
   /** Ends whatever goes on; settles when everything is off. */
   async close(): Promise<void> {
     this.stopWalk("closing");
     await this.#run?.done;
-    await this.followUps.idle();
+    for (const desk of this.#desks) await desk.idle();
   }
 
   /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
-  #afterWalk(): void {
+  #afterJob(): void {
     this.#ticked = new Set();
     this.#tell("checks", "hindrances", "backFeed", "round");
   }
 
-  #walking(): boolean {
-    return this.#run?.going === true || this.followUps.going;
+  #busy(): boolean {
+    return this.#run?.going === true || this.#desks.some((desk) => desk.going);
   }
 
   #whatIsWalked(): string {
@@ -273,4 +283,4 @@ export class Workbench {
   }
 }
 
-const whileWalking = refuse("walking", "Something goes on with the bench. Stop it first.");
+const whileBusy = refuse("walking", "Something goes on with the bench. Stop it first.");

@@ -1,8 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
 import { ToneIcon } from "../../drawing/icons.js";
+import { busy } from "../../live/bench-jobs.js";
 import { draftFor } from "../../live/keep-draft.js";
 import { keepable } from "../../live/records-requests.js";
-import { busy, walk } from "../../live/workbench-store.js";
+import { walk } from "../../live/workbench-store.js";
 import { Failure } from "./failure.js";
 import { KeepForm } from "./keep-form.js";
 import { useAnswer } from "./use-answer.js";

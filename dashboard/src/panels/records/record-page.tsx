@@ -1,9 +1,9 @@
 import type { RecordPageView } from "@pinwalk/host/server/records/records-contract.js";
 import { useState } from "preact/hooks";
 import { ToneIcon } from "../../drawing/icons.js";
+import { busy } from "../../live/bench-jobs.js";
 import { startDraft } from "../../live/keep-draft.js";
 import { recordPage, retest } from "../../live/records-requests.js";
-import { busy } from "../../live/workbench-store.js";
 import "../verdict-banner.css";
 import { CertificateBody } from "./certificate-body.js";
 import { Failure } from "./failure.js";

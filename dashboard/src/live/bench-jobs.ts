@@ -1,0 +1,61 @@
+import type { CommandName } from "@pinwalk/host/server/contract.js";
+import { computed, type ReadonlySignal } from "@preact/signals";
+import type { View } from "../view.js";
+import { backFeed, round, walking } from "./workbench-store.js";
+
+/** What every job with the bench shows of itself. */
+interface JobState {
+  readonly state: "idle" | "running" | "stopping" | "ended";
+  /** Why it cannot begin now. */
+  readonly hindrance: string | null;
+  readonly end: object | null;
+}
+
+/** A job with the bench that has a page of its own, and is begun from the bar there. */
+export interface BenchJob {
+  readonly view: View;
+  readonly title: string;
+  /** What one should know on its page while it goes on. */
+  readonly doing: string;
+  readonly start: string;
+  readonly again: string;
+  /** Begins it; takes an empty payload. */
+  readonly command: CommandName;
+  readonly now: ReadonlySignal<JobState | undefined>;
+}
+
+/** All but the walk itself. A further job is one row here. */
+export const benchJobs: readonly BenchJob[] = [
+  {
+    view: "back-feed",
+    title: "Back-feed watch",
+    doing: "Nothing is driven",
+    start: "Start watch",
+    again: "Watch again",
+    command: "back-feed:start",
+    now: backFeed,
+  },
+  {
+    view: "walk-round",
+    title: "Walk-round",
+    doing: "One circuit at a time",
+    start: "Start walk-round",
+    again: "Walk round again",
+    command: "round:start",
+    now: round,
+  },
+];
+
+const goes = (state: string | undefined) => state === "running" || state === "stopping";
+
+/** The job that goes on with the bench, if one does; the walk itself by its word. */
+export const goingOn = computed((): BenchJob | "walk" | null => {
+  if (walking.value) return "walk";
+  return benchJobs.find(({ now }) => goes(now.value?.state)) ?? null;
+});
+export const busy = computed(() => goingOn.value !== null);
+
+/** Whether the job of this page goes on. */
+export function jobGoesOn(view: View): boolean {
+  return goingOn.value !== null && goingOn.value !== "walk" && goingOn.value.view === view;
+}

@@ -1,0 +1,34 @@
+import type { BenchPort } from "../bench/port.js";
+import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
+import type { Plan } from "../plan/plan-schema.js";
+import type { BenchView, WorkbenchState } from "./contract.js";
+import type { StopReason } from "./walk-fold.js";
+import type { WalkRun } from "./walk-run.js";
+
+/** Where one kind of job with the bench is begun, answered and stopped. Over all desks, one job goes on at a time. */
+export interface BenchDesk {
+  readonly going: boolean;
+  /** Everything off. Harmless when nothing goes on. */
+  stop(reason: StopReason): void;
+  /** Settles when nothing goes on and everything is off. */
+  idle(): Promise<void>;
+  /** Forgets what belonged to the plan or the walk before. */
+  reset(): void;
+  /** A browser is gone. */
+  left(who: string): void;
+}
+
+/** What a desk needs of the workbench. */
+export interface DeskGround {
+  plan(): Plan | undefined;
+  bench(): BenchView | undefined;
+  /** The last walk, and whether bench and vehicle are still those that it walked. */
+  walk(): { readonly run: WalkRun; readonly same: boolean } | null;
+  /** Why nothing may be driven now. */
+  hindrances(): readonly string[];
+  busy(): boolean;
+  openPort(bench: BenchView): Promise<BenchPort | VirtualBench>;
+  onChanged(...sections: (keyof WorkbenchState)[]): void;
+  /** A job has ended with everything off. */
+  onEnded(): void;
+}
