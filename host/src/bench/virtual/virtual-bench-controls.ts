@@ -1,6 +1,8 @@
+import type { Fault } from "../../plan/fault.js";
 import type { BenchPort } from "../port.js";
 import type { OutputState } from "./output-log.js";
-import type { BenchView } from "./pace/worker-messages.js";
+import type { BenchView, LooseSpell } from "./pace/worker-messages.js";
+import type { BenchFixture } from "./vehicle/bench-fixture.js";
 import type { Vehicle } from "./vehicle/checked-vehicle.js";
 
 /**
@@ -11,8 +13,15 @@ export interface VirtualBench extends BenchPort {
   readonly path: "virtual";
   /** Plugs something else in, whatever the bench is doing. Rejects with `bad-plan` or `bad-fault`. */
   setVehicle(vehicle: Vehicle): Promise<void>;
+  /** Plugs in what a person tests or calibrates a bench with, instead of a vehicle. */
+  plugIn(fixture: BenchFixture): Promise<void>;
   /** Switches the vehicle's own functions on (`tail`, `stop`, …) and all others off. */
   setOwnFunctions(functions: readonly string[]): Promise<void>;
+  /**
+   * Moves a loose contact: for each spell, counted from now, the vehicle or cable has this fault more. Exact in emulated time;
+   * replaces what was still to come. Rejects with `bad-fault`.
+   */
+  moveLooseContact(fault: Fault, spells: readonly LooseSpell[]): Promise<void>;
   /** Presses (true) or releases the start button. */
   pressStart(pressed: boolean): Promise<void>;
   /** Presses (true) or releases the stop button, which breaks the relay coil's line. */

@@ -36,8 +36,19 @@ export interface VirtualBenchOptions extends Vehicle {
  * plan does not have), `bad-setting` (a supply or seed out of range), `unsolvable`.
  */
 export async function openVirtualBench(options: VirtualBenchOptions): Promise<VirtualBench> {
+  return await open(options, checkedVehicle(options));
+}
+
+/** The same with nothing on its connectors. */
+export async function openBareVirtualBench(options: Omit<VirtualBenchOptions, keyof Vehicle>): Promise<VirtualBench> {
+  return await open(options, { kind: "nothing" });
+}
+
+async function open(
+  options: Omit<VirtualBenchOptions, keyof Vehicle>,
+  vehicle: WorkerStart["vehicle"],
+): Promise<VirtualBench> {
   const { supplyVolts = 12.8, ambientC = 20, seed = 1 } = options;
-  const vehicle = checkedVehicle(options);
   checkRange("supplyVolts", supplyVolts, 0, 40);
   checkRange("ambientC", ambientC, -40, 85);
   checkRange("seed", seed, 0, 0xffffffff);

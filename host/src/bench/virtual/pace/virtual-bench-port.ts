@@ -1,11 +1,13 @@
 import type { Worker } from "node:worker_threads";
+import type { Fault } from "../../../plan/fault.js";
 import type { PortClosed } from "../../port.js";
 import type { OutputState } from "../output-log.js";
+import type { BenchFixture } from "../vehicle/bench-fixture.js";
 import { checkedVehicle, type Vehicle } from "../vehicle/checked-vehicle.js";
 import type { VirtualBench } from "../virtual-bench-controls.js";
 import { VirtualBenchError } from "../virtual-bench-error.js";
 import { EmulatedClock } from "./emulated-clock.js";
-import type { BenchChange, BenchView, FromWorker, ToWorker } from "./worker-messages.js";
+import type { BenchChange, BenchView, FromWorker, LooseSpell, ToWorker } from "./worker-messages.js";
 
 interface Waiter {
   readonly resolve: (view: BenchView | undefined) => void;
@@ -80,8 +82,16 @@ export abstract class VirtualBenchPort implements VirtualBench {
     await this.#change({ what: "vehicle", vehicle: checkedVehicle(vehicle) });
   }
 
+  plugIn(fixture: BenchFixture): Promise<void> {
+    return this.#change({ what: "fixture", fixture });
+  }
+
   setOwnFunctions(functions: readonly string[]): Promise<void> {
     return this.#change({ what: "own-functions", functions });
+  }
+
+  moveLooseContact(fault: Fault, spells: readonly LooseSpell[]): Promise<void> {
+    return this.#change({ what: "loose-contact", fault, spells });
   }
 
   pressStart(pressed: boolean): Promise<void> {

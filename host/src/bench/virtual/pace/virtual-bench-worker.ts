@@ -1,9 +1,11 @@
 import { type MessagePort, parentPort, workerData } from "node:worker_threads";
 import { EmulatedBench } from "../emulated-bench.js";
 import type { OutputState } from "../output-log.js";
+import { type BenchFixture, fixtureOnBench } from "../vehicle/bench-fixture.js";
 import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
+import { LooseContact } from "../vehicle/loose-contact.js";
 import { simulatedVehicle } from "../vehicle/simulated-vehicle.js";
-import { isVirtualBenchError } from "../virtual-bench-error.js";
+import { isVirtualBenchError, VirtualBenchError } from "../virtual-bench-error.js";
 import { startRealPace } from "./real-pace-loop.js";
 import type { BenchChange, FromWorker, ToWorker, WorkerStart } from "./worker-messages.js";
 
@@ -15,12 +17,14 @@ class WorkerBench {
   readonly #port: MessagePort;
   readonly #start: WorkerStart;
   readonly #bench: EmulatedBench;
+  #plugged: CheckedVehicle | BenchFixture;
   #vehicle: ReturnType<typeof simulatedVehicle>;
   #outputs: OutputState[] = [];
 
   constructor(port: MessagePort, start: WorkerStart) {
     this.#port = port;
     this.#start = start;
+    this.#plugged = start.vehicle;
     this.#vehicle = this.#built(start.vehicle);
     this.#bench = new EmulatedBench({ ...start, side: this.#vehicle.side });
     this.#bench.outputs.onChange((state) => this.#outputs.push(state));
@@ -64,7 +68,16 @@ class WorkerBench {
   #answer(message: ToWorker): void {
     if (message.kind === "look") {
       const { nowMs, outputs, eeprom } = this.#bench;
-      const view = { nowMs, outputs: outputs.last, lampVolts: this.#vehicle.lampVolts(nowMs / 1000), eeprom };
+      const { side, lampVolts, plugVolts } = this.#vehicle;
+      const seconds = nowMs / 1000;
+      const view = {
+        nowMs,
+        outputs: outputs.last,
+        lampVolts: lampVolts(seconds),
+        eeprom,
+        supplyVolts: side.supplyVolts(seconds),
+        ...(plugVolts === undefined ? {} : { plugVolts: plugVolts(seconds) }),
+      };
       this.#post({ kind: "seen", ticket: message.ticket, view });
     } else if (message.kind === "change") {
       const { ticket } = message;
@@ -83,8 +96,28 @@ class WorkerBench {
     switch (change.what) {
       case "vehicle":
         this.#vehicle = this.#built(change.vehicle);
+        this.#plugged = change.vehicle;
         bench.plugIn(this.#vehicle.side);
         break;
+      case "fixture":
+        this.#vehicle = this.#built(change.fixture);
+        this.#plugged = change.fixture;
+        bench.plugIn(this.#vehicle.side);
+        break;
+      case "loose-contact": {
+        const plugged = this.#plugged;
+        if ("kind" in plugged)
+          throw new VirtualBenchError("bad-fault", "Nothing with a contact to move is plugged in.");
+        const { plan, faults, library } = plugged;
+        const loose = this.#built({ plan, faults: [...faults, change.fault], library });
+        const now = bench.nowMs / 1000;
+        const times = change.spells.map(({ afterMs, lengthMs }) => ({
+          fromSeconds: now + afterMs / 1000,
+          toSeconds: now + (afterMs + lengthMs) / 1000,
+        }));
+        bench.plugIn(new LooseContact(this.#vehicle.side, loose.side, times));
+        break;
+      }
       case "own-functions":
         this.#vehicle.switchOwn(change.functions, bench.nowMs / 1000);
         bench.plugIn(this.#vehicle.side);
@@ -107,9 +140,11 @@ class WorkerBench {
     }
   }
 
-  #built({ plan, faults, library }: CheckedVehicle): ReturnType<typeof simulatedVehicle> {
+  #built(plugged: CheckedVehicle | BenchFixture): ReturnType<typeof simulatedVehicle> {
     const { ambientC, frontEndErrors } = this.#start;
     const lowSource = frontEndErrors?.lowSource;
+    if ("kind" in plugged) return fixtureOnBench(plugged, lowSource);
+    const { plan, faults, library } = plugged;
     return simulatedVehicle(plan, faults, ambientC, { library, ...(lowSource === undefined ? {} : { lowSource }) });
   }
 

@@ -1,13 +1,21 @@
+import type { Fault } from "../../../plan/fault.js";
 import type { FrontEndErrors } from "../board/front-end-errors.js";
 import type { ResetCause } from "../chip/atmega328p.js";
 import type { OutputState } from "../output-log.js";
+import type { BenchFixture } from "../vehicle/bench-fixture.js";
 import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
 import type { VirtualBenchErrorCode } from "../virtual-bench-error.js";
+
+/** One time during which a contact is loose, milliseconds from the moment at which it is told. */
+export interface LooseSpell {
+  readonly afterMs: number;
+  readonly lengthMs: number;
+}
 
 /** What the worker is started with. Everything in it has been checked by the host. */
 export interface WorkerStart {
   readonly imageHex: string;
-  readonly vehicle: CheckedVehicle;
+  readonly vehicle: CheckedVehicle | BenchFixture;
   readonly pace: "real" | "fast";
   readonly seed: number;
   readonly supplyVolts: number;
@@ -19,6 +27,8 @@ export interface WorkerStart {
 /** Something that a person or the world does to the bench, at the moment of emulated time at which it is told. */
 export type BenchChange =
   | { readonly what: "vehicle"; readonly vehicle: CheckedVehicle }
+  | { readonly what: "fixture"; readonly fixture: BenchFixture }
+  | { readonly what: "loose-contact"; readonly fault: Fault; readonly spells: readonly LooseSpell[] }
   | { readonly what: "own-functions"; readonly functions: readonly string[] }
   | { readonly what: "start-button"; readonly pressed: boolean }
   | { readonly what: "stop-button"; readonly pressed: boolean }
@@ -61,4 +71,7 @@ export interface BenchView {
   readonly lampVolts: Readonly<Record<string, number>>;
   /** Contents of the EEPROM. */
   readonly eeprom: Uint8Array;
+  /** What a meter without fault shows at the supply's terminals and, where one is on, at the calibration plug. */
+  readonly supplyVolts: number;
+  readonly plugVolts?: number;
 }

@@ -16,6 +16,8 @@ export interface SimulatedVehicle {
   lampVolts(atSeconds: number): Record<string, number>;
   /** Switches the vehicle's own supply onto the lamps of these functions, and off all others; for back-feed. */
   switchOwn(functions: readonly string[], atSeconds: number): void;
+  /** Volts at the calibration plug against ground, where one is on. */
+  plugVolts?(atSeconds: number): number;
 }
 
 /** The vehicle's own switches: 0.1 Ω of wiring and a rested battery, 12.6 V per nominal 12 V (common practice, no source). */
