@@ -11,6 +11,8 @@ export interface StripPoint {
   readonly greatest: number;
   /** Ohms of the conductor, absent where they cannot be told: no current, or the far voltage is not followed. */
   readonly ohms?: number;
+  /** Mean of the last few points' ohms, by which the conductor is judged. */
+  readonly smoothOhms?: number;
 }
 
 /** What one conductor did while the cable was moved. */
@@ -65,10 +67,10 @@ export class ConductorStrip {
     }
     const ohms = (nearVolts - mean) / amps;
     this.#smooth = isWhole ? [...this.#smooth, ohms].slice(-smoothedBlocks) : [ohms];
-    if (this.#smooth.length === smoothedBlocks) {
-      this.#ohms.push(this.#smooth.reduce((sum, one) => sum + one, 0) / smoothedBlocks);
-    }
-    return { ...point, ohms };
+    if (this.#smooth.length < smoothedBlocks) return { ...point, ohms };
+    const smoothOhms = this.#smooth.reduce((sum, one) => sum + one, 0) / smoothedBlocks;
+    this.#ohms.push(smoothOhms);
+    return { ...point, ohms, smoothOhms };
   }
 
   addGap(gap: WatchGap): void {

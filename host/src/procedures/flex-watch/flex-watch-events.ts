@@ -1,4 +1,4 @@
-import type { WatchGap } from "../../bench/watch-values.js";
+import type { WatchBlock, WatchGap } from "../../bench/watch-values.js";
 import type { BrokenOff } from "../bench-turn.js";
 import type { ConductorWatched, Followed, StripPoint } from "./conductor-strip.js";
 import type { FlexThresholds } from "./flex-thresholds.js";
@@ -28,7 +28,8 @@ export type FlexEvent =
       readonly of: number;
       readonly followed: Followed;
     }
-  | { readonly kind: "strip"; readonly pin: string; readonly point: StripPoint }
+  /** A block of windows as it came, and what the strip makes of it. */
+  | { readonly kind: "strip"; readonly pin: string; readonly point: StripPoint; readonly block: WatchBlock }
   | { readonly kind: "gap"; readonly pin: string; readonly gap: WatchGap }
   | { readonly kind: "judged"; readonly conductor: ConductorJudged }
   | { readonly kind: "ended"; readonly outcome: FlexOutcome };

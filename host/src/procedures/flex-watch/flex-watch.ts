@@ -118,7 +118,7 @@ export class FlexWatch implements AsyncIterable<FlexEvent> {
       what: followed === "far-volts" ? "far" : "current",
       // Half of what a sound conductor has.
       below: supplyVolts / 2 / (followed === "far-volts" ? 1 : plan.farLoadOhms),
-      onBlock: (block) => this.#events.push({ kind: "strip", pin, point: strip.add(block) }),
+      onBlock: (block) => this.#events.push({ kind: "strip", pin, point: strip.add(block), block }),
       onGap: (gap) => {
         strip.addGap(gap);
         this.#events.push({ kind: "gap", pin, gap });

@@ -1,3 +1,4 @@
+import type { WatchBlock } from "../../bench/watch-values.js";
 import type { BrokenOff } from "../bench-turn.js";
 import type { SignalReading } from "./read-signal.js";
 import type { WireFunctions } from "./wire-function.js";
@@ -23,6 +24,8 @@ export type ListeningEvent =
       readonly least: number;
       readonly mean: number;
       readonly greatest: number;
+      /** The windows themselves. */
+      readonly block: WatchBlock;
     }
   /** What the wire does now, about once a second; its functions from everything so far. */
   | ({ readonly kind: "heard"; readonly atMs: number } & Heard)

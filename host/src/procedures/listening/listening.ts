@@ -122,6 +122,7 @@ export class Listening implements AsyncIterable<ListeningEvent> {
       least: Math.min(...windows.map(({ least }) => least)),
       mean: windows.reduce((sum, { mean }) => sum + mean, 0) / Math.max(1, windows.length),
       greatest: Math.max(...windows.map(({ greatest }) => greatest)),
+      block,
     });
     if (atMs - this.#toldMs < tellEveryMs) return;
     this.#toldMs = atMs;
