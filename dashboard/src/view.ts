@@ -1,13 +1,29 @@
 import { batch, signal } from "@preact/signals";
 
+/** What a person is at, in the order of a job; the pages stand under these words. */
+export const viewGroups = [
+  { group: "prepare", title: "Prepare" },
+  { group: "test", title: "Test" },
+  { group: "keep", title: "Keep" },
+  { group: "shop", title: "Shop" },
+] as const;
+
+interface ViewRow {
+  readonly view: string;
+  readonly title: string;
+  readonly group: (typeof viewGroups)[number]["group"];
+  /** The kind of plan that the page is for; it is left out of the list of pages while another kind is chosen. */
+  readonly fits: "any" | "install" | "cable";
+}
+
 /** The pages of the dashboard, each at its own hash. A further page is one row here and one panel in app.tsx. */
 export const views = [
-  { view: "set-up", title: "Set up" },
-  { view: "walk", title: "Walk" },
-  { view: "back-feed", title: "Back-feed" },
-  { view: "walk-round", title: "Walk-round" },
-  { view: "records", title: "Records" },
-] as const;
+  { view: "set-up", title: "Set up", group: "prepare", fits: "any" },
+  { view: "walk", title: "Walk", group: "test", fits: "any" },
+  { view: "back-feed", title: "Back-feed", group: "test", fits: "install" },
+  { view: "walk-round", title: "Walk-round", group: "test", fits: "install" },
+  { view: "records", title: "Records", group: "keep", fits: "any" },
+] as const satisfies readonly ViewRow[];
 
 export type View = (typeof views)[number]["view"];
 

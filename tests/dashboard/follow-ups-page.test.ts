@@ -8,6 +8,7 @@ import {
   accessibilityProblems,
   choosePlan,
   circuitVerdicts,
+  goToPage,
   hatchback,
   putIn,
   sidewaysOverflow,
@@ -33,7 +34,6 @@ async function walkedPage(viewport = { width: 1280, height: 800 }): Promise<{ pa
   return { page, url };
 }
 
-const goTo = (page: Page, name: string) => page.getByRole("link", { name, exact: true }).click();
 const bar = (page: Page, name: RegExp | string) => page.locator(".action-bar").getByRole("button", { name });
 
 async function expectSound(page: Page, state: string): Promise<void> {
@@ -63,7 +63,7 @@ async function answerLight(page: Page, step: number): Promise<void> {
 describePage("the back-feed watch in the browser", () => {
   test("says what has to come first, and where", async () => {
     const { page } = await walkedPage({ width: 360, height: 740 });
-    await goTo(page, "Back-feed");
+    await goToPage(page, "Back-feed");
     expect(await bar(page, "Start watch").isDisabled()).toBe(true);
     await page.getByText("Walk every pin first").first().waitFor();
     await expectSound(page, "no walk yet");
@@ -75,7 +75,7 @@ describePage("the back-feed watch in the browser", () => {
     const { page } = await walkedPage();
     await putIn(page, "Isolation diode shorted", "branch from RT to right rear, bright (wire, splice or diode)");
     await walkToVerdict(page);
-    await goTo(page, "Back-feed");
+    await goToPage(page, "Back-feed");
     await bar(page, "Start watch").click();
     await page.getByRole("heading", { name: "Switch on: the tail lamps" }).waitFor();
     await expectSound(page, "asked");
@@ -100,7 +100,7 @@ describePage("the walk-round in the browser", () => {
   test("a person taps what is lit, and only then the vehicle passes; no light is named on the way", async () => {
     const { page } = await walkedPage();
     expect(await walkToVerdict(page)).toBe("Unsure");
-    await goTo(page, "Walk-round");
+    await goToPage(page, "Walk-round");
     await bar(page, "Start walk-round").click();
     for (const step of [1, 2, 3]) {
       await answerLight(page, step);
@@ -116,7 +116,7 @@ describePage("the walk-round in the browser", () => {
   test("on a phone everything that is tapped is large, and stop is always in sight", async () => {
     const { page } = await walkedPage({ width: 360, height: 740 });
     await walkToVerdict(page);
-    await goTo(page, "Walk-round");
+    await goToPage(page, "Walk-round");
     await bar(page, "Start walk-round").click();
     await page.getByRole("heading", { name: "Which lamps are lit?" }).waitFor();
     await expectSound(page, "lit");
@@ -138,7 +138,7 @@ describePage("the walk-round in the browser", () => {
     const signs = () => sent.filter((frame) => frame.includes("round:keep")).length;
     await page.reload();
     await walkToVerdict(page);
-    await goTo(page, "Walk-round");
+    await goToPage(page, "Walk-round");
     await bar(page, "Start walk-round").click();
     await page.getByRole("heading", { name: "Which lamps are lit?" }).waitFor();
     expect(signs()).toBe(0);
@@ -150,9 +150,9 @@ describePage("the walk-round in the browser", () => {
   test("a phone that is gone leaves no light on; another browser sees it and takes over", async () => {
     const { page: phone, url } = await walkedPage();
     await walkToVerdict(phone);
-    await goTo(phone, "Walk-round");
+    await goToPage(phone, "Walk-round");
     const desk = await openPage(`${url}/#set-up`);
-    await goTo(desk, "Walk-round");
+    await goToPage(desk, "Walk-round");
     await bar(phone, "Start walk-round").click();
     await desk.getByRole("heading", { name: "Another browser answers" }).waitFor();
     expect(await desk.getByRole("button", { name: "None is lit" }).isDisabled()).toBe(true);

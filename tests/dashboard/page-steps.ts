@@ -10,6 +10,14 @@ export async function textOf(place: Locator): Promise<string> {
   return ((await place.textContent()) ?? "").trim();
 }
 
+/** Goes to a page by its name; on a narrow screen the list of pages is opened first. */
+export async function goToPage(page: Page, name: string): Promise<void> {
+  const link = page.getByRole("navigation", { name: "Pages" }).getByRole("link", { name, exact: true });
+  const pages = page.getByRole("button", { name: "Pages", exact: true });
+  if (await pages.isVisible()) await pages.click();
+  await link.click();
+}
+
 export async function choosePlan(page: Page, name: string): Promise<void> {
   await page.getByRole("radio", { name }).check();
   await page.getByRole("heading", { name }).waitFor();

@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { benchOnAPort, machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
 import { describePage, openPage } from "./browser-for-test.js";
-import { accessibilityProblems, choosePlan, hatchback, putIn, textOf, walkToVerdict } from "./page-steps.js";
+import { accessibilityProblems, choosePlan, goToPage, hatchback, putIn, textOf, walkToVerdict } from "./page-steps.js";
 
 const benches = machineWithPorts();
 /** In real time, so that there is a walk to look at and to stop. */
@@ -21,9 +21,9 @@ describePage("reaching everything in the browser", () => {
       expect([state, ...(await accessibilityProblems(page))]).toEqual([state]);
 
     await expectSound("nothing chosen");
-    await page.getByRole("link", { name: "Walk", exact: true }).click();
+    await goToPage(page, "Walk");
     await expectSound("no walk yet");
-    await page.getByRole("link", { name: "Set up", exact: true }).click();
+    await goToPage(page, "Set up");
     await choosePlan(page, hatchback);
     await putIn(page, "Poor connection", "bond of the ground wire to the chassis");
     await expectSound("set up with a fault");
@@ -32,7 +32,7 @@ describePage("reaching everything in the browser", () => {
     await expectSound("driving");
     await page.getByRole("status", { name: "Verdict" }).waitFor();
     await expectSound("judged");
-    await page.getByRole("link", { name: "Set up", exact: true }).click();
+    await goToPage(page, "Set up");
     await page.getByRole("radio", { name: benchOnAPort.name }).check();
     await page.getByText(/^Tick \d checks/).waitFor();
     await expectSound("real bench");
@@ -88,7 +88,7 @@ describePage("reaching everything in the browser", () => {
     await page.getByRole("button", { name: "Start walk" }).click();
     const stop = page.getByRole("button", { name: /^Stop/ });
     await stop.waitFor();
-    await page.getByRole("link", { name: "Set up", exact: true }).click();
+    await goToPage(page, "Set up");
     await page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight));
     const box = await stop.boundingBox();
     expect(box && box.y >= 0 && box.y + box.height <= 640 && box.height >= 44).toBe(true);

@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { benchOnAPort, machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
 import { describePage, openPage } from "./browser-for-test.js";
-import { choosePlan, hatchback, sidewaysOverflow, textOf } from "./page-steps.js";
+import { choosePlan, goToPage, hatchback, sidewaysOverflow, textOf } from "./page-steps.js";
 
 const planText = await readFile(new URL("../../fixtures/plans/hatchback-round-6.json", import.meta.url), "utf8");
 const benches = machineWithPorts();
@@ -94,7 +94,7 @@ describePage("setting up in the browser", () => {
       await choosePlan(page, name);
       expect(await sidewaysOverflow(page)).toBe(0);
     }
-    await page.getByRole("link", { name: "Walk", exact: true }).click();
+    await goToPage(page, "Walk");
     await page.locator("table.circuits").waitFor();
     expect(await sidewaysOverflow(page)).toBe(0);
   });

@@ -78,6 +78,15 @@ export function StartIcon() {
   );
 }
 
+/** A list of places to go to. */
+export function PagesIcon() {
+  return (
+    <svg width="24" height="18" viewBox="0 0 24 18" aria-hidden="true">
+      <path fill="none" stroke="currentColor" stroke-width="2.6" d="M8 3h16M8 9h16M8 15h16M1 3h3M1 9h3M1 15h3" />
+    </svg>
+  );
+}
+
 /** Three pins, the middle one lit. */
 export function Mark() {
   return (

@@ -6,6 +6,7 @@ import { chosenBench, faults, hindrances, link, refusals, testedThing, walk } fr
 import { view } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
+import { PagesButton } from "./pages-nav.js";
 import "./action-bar.css";
 
 /** Start and stop, always on screen, with one sentence that says what goes on or what is missing. */
@@ -16,10 +17,11 @@ export function ActionBar() {
   const first = job ? job.now.value?.hindrance : hindrances.value[0];
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
-    <div class={`action-bar${busy.value ? " action-live" : ""}`}>
+    <div ref={keepBarHeight} class={`action-bar${busy.value ? " action-live" : ""}`}>
       <p class="action-said" role="status">
         {refused ? <strong>{refused.message}</strong> : busy.value ? <Going /> : (first ?? <Ready />)}
       </p>
+      <PagesButton />
       {busy.value ? (
         <StopButton />
       ) : (
@@ -35,6 +37,17 @@ export function ActionBar() {
       )}
     </div>
   );
+}
+
+const heights = new ResizeObserver(([entry]) => {
+  const height = entry?.target instanceof HTMLElement ? entry.target.offsetHeight : 0;
+  document.documentElement.style.setProperty("--bar-now", `${height}px`);
+});
+
+/** What lies above the bar has to know how tall it is: its sentence may take several lines. */
+function keepBarHeight(bar: HTMLElement | null): void {
+  heights.disconnect();
+  if (bar) heights.observe(bar);
 }
 
 function StopButton() {

@@ -1,7 +1,7 @@
 import { Mark } from "../drawing/icons.js";
 import { chosenBench, chosenPlan, link } from "../live/workbench-store.js";
 import { chooseTheme, theme, themes } from "../theme.js";
-import { view, views } from "../view.js";
+import { PagesNav } from "./pages-nav.js";
 import "./top-bar.css";
 
 /** Who and what: the program, the job in hand, the pages, the link, light or dark. */
@@ -12,13 +12,7 @@ export function TopBar() {
         <Mark />
         <h1>Pinwalk</h1>
       </div>
-      <nav class="views" aria-label="Pages">
-        {views.map((row) => (
-          <a key={row.view} href={`#${row.view}`} aria-current={view.value === row.view ? "page" : undefined}>
-            {row.title}
-          </a>
-        ))}
-      </nav>
+      <PagesNav />
       <Job />
       <LinkState />
       <ThemeChoice />
