@@ -1,6 +1,7 @@
 import type { z } from "zod";
 import type { Connector } from "./connectors/connector.js";
 import { connectorFor, connectors } from "./connectors.js";
+import { issueWords } from "./issue-words.js";
 import { lampOf } from "./lamp-load.js";
 import { defaultLibrary, findBulb, findDiode, findWire, type PartsLibrary } from "./parts/parts-library.js";
 import {
@@ -24,7 +25,7 @@ export type ParsedPlan =
 
 /** Reads a plan, or lists everything that is wrong with it. Never throws. */
 export function parsePlan(json: unknown, library: PartsLibrary = defaultLibrary): ParsedPlan {
-  const parsed = planSchema.safeParse(json);
+  const parsed = planSchema.safeParse(json, { error: issueWords });
   if (!parsed.success)
     return { ok: false, problems: parsed.error.issues.flatMap((issue) => schemaProblems(issue, [])) };
   const plan = parsed.data;
@@ -48,7 +49,10 @@ function schemaProblems(issue: z.core.$ZodIssue, above: readonly PropertyKey[]):
     // Of the alternatives, the one that got furthest says best what was meant.
     const depth = (issues: readonly z.core.$ZodIssue[]): number =>
       Math.max(...issues.map((one) => one.path.length * 2 + (one.code === "unrecognized_keys" ? 1 : 0)));
-    const best = [...issue.errors].sort((a, b) => depth(b) - depth(a))[0] ?? [];
+    const strangers = (issues: readonly z.core.$ZodIssue[]): number =>
+      issues.filter((one) => one.code === "unrecognized_keys").length;
+    const nearest = [...issue.errors].sort((a, b) => depth(b) - depth(a) || strangers(a) - strangers(b));
+    const best = nearest[0] ?? [];
     return best.flatMap((one) => schemaProblems(one, path));
   }
   return [{ path: pathText(path), message: issue.message }];
