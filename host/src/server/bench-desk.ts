@@ -2,6 +2,7 @@ import type { BenchPort } from "../bench/port.js";
 import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { BenchView, WorkbenchState } from "./contract.js";
+import type { StripBatch } from "./strip/strip-contract.js";
 import type { StopReason } from "./walk-fold.js";
 import type { WalkRun } from "./walk-run.js";
 
@@ -29,6 +30,8 @@ export interface DeskGround {
   busy(): boolean;
   openPort(bench: BenchView): Promise<BenchPort | VirtualBench>;
   onChanged(...sections: (keyof WorkbenchState)[]): void;
+  /** Windows of a watched wire that nobody has been sent yet. */
+  onStrip(batch: StripBatch): void;
   /** A job has ended with everything off. */
   onEnded(): void;
 }

@@ -3,6 +3,8 @@ import type { Findings } from "../diagnosis/findings.js";
 import type { Severity } from "../plan/check/remark.js";
 import type { BackFeedStep } from "../procedures/back-feed-watch-events.js";
 import type { WalkPhase } from "../procedures/walk-events.js";
+import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
+import type { StripBatch } from "./strip/strip-contract.js";
 
 /**
  * Everything that passes between server and browser. Browsers send commands, each with an acknowledgement; the server
@@ -43,6 +45,7 @@ export const commandSchemas = {
   "round:keep": z.strictObject({}),
   /** Lights the circuit again, and takes the walk-round over to this browser. */
   "round:light": z.strictObject({}),
+  ...flexWatchSchemas,
 } as const;
 
 export type CommandName = keyof typeof commandSchemas;
@@ -70,6 +73,8 @@ export interface ServerToClientEvents {
   changed: (sections: Partial<WorkbenchState>) => void;
   /** Samples since the last batch. */
   live: (batch: TraceBatch) => void;
+  /** Windows of a watched wire since the last batch; on connecting, all that are kept. */
+  strip: (batch: StripBatch) => void;
 }
 
 /** A bench that can be chosen, or a port that cannot, with the reason and what to do about it. */
@@ -314,6 +319,7 @@ export interface WorkbenchState {
   readonly walk: WalkView;
   readonly backFeed: BackFeedView;
   readonly round: RoundView;
+  readonly flexWatch: FlexWatchView;
 }
 
 /** Samples of a drive: pin → milliseconds since its start, amps and volts, as three columns. */

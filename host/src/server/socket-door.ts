@@ -35,6 +35,10 @@ function handlersOf(workbench: Workbench, who: string): Handlers {
     "round:answer": (payload) => followUps.answerRound(who, payload),
     "round:keep": () => followUps.keepRound(who),
     "round:light": () => followUps.lightRound(who),
+    "flex-watch:set-up": (payload) => workbench.flexWatch.setUp(payload),
+    "flex-watch:start": () => workbench.flexWatch.start(),
+    "flex-watch:next": () => workbench.flexWatch.next(),
+    "flex-watch:wiggle": (payload) => workbench.flexWatch.wiggle(payload),
   };
 }
 
@@ -56,6 +60,7 @@ export function admit(socket: DashboardSocket, workbench: Workbench): void {
     });
   });
   socket.emit("snapshot", workbench.state(), workbench.traces());
+  for (const batch of workbench.strips()) socket.emit("strip", batch);
 }
 
 async function obey(handlers: Handlers, event: unknown, payload: unknown): Promise<CommandAck> {

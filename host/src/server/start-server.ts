@@ -66,6 +66,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const workbench = new Workbench(version, benches, plans, {
     onChanged: (sections) => sockets.emit("changed", sections),
     onSamples: (batch) => sockets.emit("live", batch),
+    onStrip: (batch) => sockets.emit("strip", batch),
   });
   const records = new RecordsDesk(workbench, new OpenStore(options.recordsPath ?? defaultStorePath(), version));
   // Before the socket server, which takes its own requests out of the others.

@@ -4,15 +4,18 @@ import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import type { BenchSource } from "./bench-source.js";
 import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
 import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
+import { FlexWatchDesk } from "./flex-watch/flex-watch-desk.js";
 import { FollowUps } from "./follow-ups.js";
 import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
 import { planView } from "./plan-view.js";
+import type { StripBatch } from "./strip/strip-contract.js";
 import { noWalk, type StopReason } from "./walk-fold.js";
 import { WalkRun } from "./walk-run.js";
 
 export interface WorkbenchListener {
   onChanged(sections: Partial<WorkbenchState>): void;
   onSamples(batch: TraceBatch): void;
+  onStrip(batch: StripBatch): void;
 }
 
 interface Chosen extends ShelvedPlan {
@@ -44,6 +47,7 @@ export class Workbench {
   /** What the last walk has walked: bench and faults. */
   #walked = "";
   readonly followUps: FollowUps;
+  readonly flexWatch: FlexWatchDesk;
   /** Every desk; whatever concerns all of them goes through here. */
   readonly #desks: readonly BenchDesk[];
   /** Each section of the state, made when it is told. */
@@ -71,6 +75,7 @@ export class Workbench {
     walk: () => this.#run?.view ?? noWalk,
     backFeed: () => this.followUps.backFeedView(),
     round: () => this.followUps.roundView(),
+    flexWatch: () => this.flexWatch.view(),
   };
 
   constructor(version: string, benches: BenchSource, plans: PlanShelf, listener: WorkbenchListener) {
@@ -88,10 +93,12 @@ export class Workbench {
       busy: () => this.#busy(),
       openPort: (bench) => this.#openPort(bench),
       onChanged: (...sections) => this.#tell(...sections),
+      onStrip: (batch) => this.#listener.onStrip(batch),
       onEnded: () => this.#afterJob(),
     };
     this.followUps = new FollowUps(ground);
-    this.#desks = [this.followUps];
+    this.flexWatch = new FlexWatchDesk(ground);
+    this.#desks = [this.followUps, this.flexWatch];
   }
 
   get run(): WalkRun | null {
@@ -106,6 +113,11 @@ export class Workbench {
 
   traces(): TraceBatch {
     return this.#run?.traces() ?? { walkNumber: 0, pins: {} };
+  }
+
+  /** What is kept of watched wires. */
+  strips(): readonly StripBatch[] {
+    return [this.flexWatch.strips()];
   }
 
   /** Looks for benches again. What was chosen stays chosen while it is there. */
@@ -279,8 +291,11 @@ export class Workbench {
   }
 
   #told(names: readonly (keyof WorkbenchState)[]): Partial<WorkbenchState> {
-    return Object.fromEntries(names.map((name) => [name, this.#sections[name]()]));
+    // Every job says why it cannot begin now.
+    const jobs = names.includes("hindrances") ? jobSections : [];
+    return Object.fromEntries([...names, ...jobs].map((name) => [name, this.#sections[name]()]));
   }
 }
 
+const jobSections = ["flexWatch"] as const;
 const whileBusy = refuse("walking", "Something goes on with the bench. Stop it first.");
