@@ -59,6 +59,14 @@ export class BackFeedWatch implements AsyncIterable<BackFeedEvent> {
     this.#answer = "skip";
   }
 
+  /** The walk's readings with what has been watched so far; what an earlier watch found stands until it is watched again. */
+  get readings(): Readings {
+    const { base } = this.#options;
+    const anew = new Set(this.#readings.map(({ vehicle }) => vehicle.join()));
+    const earlier = (base.backFeed ?? []).filter(({ vehicle }) => !anew.has(vehicle.join()));
+    return { ...base, backFeed: [...earlier, ...this.#readings] };
+  }
+
   /** No further function; what was recorded is judged. */
   finish(): void {
     this.#finishing = true;
@@ -200,10 +208,9 @@ export class BackFeedWatch implements AsyncIterable<BackFeedEvent> {
   }
 
   #compare(): WalkOutcome {
-    const { plan, base } = this.#options;
-    const readings: Readings = { ...base, backFeed: this.#readings };
+    const { readings } = this;
     try {
-      return { kind: "judged", readings, findings: diagnose(plan, readings) };
+      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
     } catch (error) {
       return this.#visit.outcomeOf(error);
     }

@@ -26,6 +26,7 @@ type Wish =
   | { readonly kind: "answer"; readonly lit: readonly string[] | null }
   | { readonly kind: "left" }
   | { readonly kind: "light" }
+  | { readonly kind: "finish" }
   | { readonly kind: "cancel" };
 
 /**
@@ -39,6 +40,8 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   readonly #visit: BenchVisit;
   readonly #events = new EventQueue<WalkRoundEvent>();
   readonly #seen: SeenReading[] = [];
+  readonly #pins: readonly string[];
+  #finishing = false;
   #session: BenchSession | undefined;
   #lit = false;
   /** Nobody looks: nothing is lit until somebody asks for it. */
@@ -49,7 +52,20 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   constructor(options: WalkRoundOptions) {
     this.#options = options;
     this.#visit = new BenchVisit(options.plan);
+    this.#pins = pinsToLight(options.plan, options.base);
     this.outcome = this.#run();
+  }
+
+  /** Lights of which somebody has said for sure what was lit. */
+  get answered(): number {
+    return this.#seen.length;
+  }
+
+  /** The walk's readings with what has been seen so far; what an earlier walk-round has seen stands unless it was lit again. */
+  get readings(): Readings {
+    const { base } = this.#options;
+    const earlier = (base.seen ?? []).filter(({ pin }) => !this.#pins.includes(pin));
+    return { ...base, seen: [...earlier, ...this.#seen] };
   }
 
   /** What is lit at a step: lamps as `socket.filament`, none as an empty list, null for not sure. False if it is not lit now. */
@@ -78,6 +94,12 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     if (!this.#lit) this.#wish?.({ kind: "light" });
   }
 
+  /** That is enough: no further light; what was answered is judged. */
+  finish(): void {
+    this.#finishing = true;
+    this.#wish?.({ kind: "finish" });
+  }
+
   cancel(): void {
     if (this.#visit.cancel()) this.#wish?.({ kind: "cancel" });
   }
@@ -104,16 +126,18 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   }
 
   async #show(): Promise<void> {
-    const { plan, port, base, random = (below: number) => randomInt(below) } = this.#options;
+    const { port, base, random = (below: number) => randomInt(below) } = this.#options;
     this.#events.push({ kind: "connecting" });
     try {
       const session = await this.#visit.open(port, base.source.tripAmps);
       this.#session = session;
       const places = this.#visit.adapter.near;
-      const pins = lightablePins(plan, base).flatMap((pin) => places.find((place) => place.pin === pin) ?? []);
+      const pins = this.#pins.flatMap((pin) => places.find((place) => place.pin === pin) ?? []);
       for (const [at, place] of shuffled(pins, random).entries()) {
+        if (this.#finishing) break;
         this.#step = at + 1;
         const lit = await this.#askAbout(session, place, pins.length);
+        if (lit === undefined) break;
         if (lit !== null) this.#seen.push({ pin: place.pin, lit: [...lit] });
         this.#events.push({ kind: "answered", step: this.#step, sure: lit !== null });
       }
@@ -125,15 +149,21 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     }
   }
 
-  /** Lights a circuit until there is an answer; the light is out when this settles. */
-  async #askAbout(session: BenchSession, place: PinChannel, steps: number): Promise<readonly string[] | null> {
+  /** Lights a circuit until there is an answer, undefined for enough; the light is out when this settles. */
+  async #askAbout(
+    session: BenchSession,
+    place: PinChannel,
+    steps: number,
+  ): Promise<readonly string[] | null | undefined> {
     for (;;) {
-      if (this.#away) await this.#darkness("left");
+      if (this.#away && !this.#finishing) await this.#darkness("left");
+      if (this.#finishing) return undefined;
       const hold = await this.#hold(session, place);
       const wish = this.#nextWish();
       this.#lit = true;
       // Gone while the bench got ready: out again at once.
       if (this.#away) this.leave();
+      if (this.#finishing) this.finish();
       this.#events.push({ kind: "lit", step: this.#step, steps });
       const happened = await Promise.race([wish, hold.ended]);
       this.#lit = false;
@@ -142,6 +172,7 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
       const end = await hold.ended;
       this.#visit.stopIfCancelled();
       if ("kind" in happened && happened.kind === "answer") return happened.lit;
+      if (this.#finishing) return undefined;
       if ("kind" in happened) continue;
       requireUnkept(end);
       await this.#darkness("no-sign-of-life");
@@ -178,10 +209,9 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
   }
 
   #compare(): WalkOutcome {
-    const { plan, base } = this.#options;
-    const readings: Readings = { ...base, seen: this.#seen };
+    const { readings } = this;
     try {
-      return { kind: "judged", readings, findings: diagnose(plan, readings) };
+      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
     } catch (error) {
       return this.#visit.outcomeOf(error);
     }
@@ -194,6 +224,14 @@ export function lightablePins(plan: Plan, base: Readings): readonly string[] {
   const lamps = new Set(plan.circuits.filter(({ feeds }) => feeds.length > 0).map(({ pin }) => pin));
   const driven = (base.drives ?? []).filter(({ pin, tripped }) => tripped !== true && lamps.has(pin));
   return [...new Set(driven.map(({ pin }) => pin))];
+}
+
+/** Those that a walk-round before has not seen for sure; when all are seen, all anew. */
+function pinsToLight(plan: Plan, base: Readings): readonly string[] {
+  const pins = lightablePins(plan, base);
+  const seen = new Set(base.seen?.map(({ pin }) => pin));
+  const unseen = pins.filter((pin) => !seen.has(pin));
+  return unseen.length > 0 ? unseen : pins;
 }
 
 /** A light that ended for any other reason than silence on the person's side says that something is wrong. */

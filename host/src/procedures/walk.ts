@@ -52,6 +52,11 @@ export class Walk implements AsyncIterable<WalkEvent> {
     this.outcome = this.#run();
   }
 
+  /** What has been measured so far; undefined before the look at rest. */
+  get readings(): Readings | undefined {
+    return this.#draft?.document();
+  }
+
   /** Everything off now, and the walk ends as `cancelled`. Harmless when it has ended already. */
   cancel(): void {
     if (this.#cancelled) return;

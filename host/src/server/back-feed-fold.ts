@@ -30,8 +30,18 @@ export function foldBackFeedEvent(view: BackFeedView, event: BackFeedEvent, reas
     case "skipped":
       return withAsk(view, event.ask.id, (ask) => ({ ...ask, state: "skipped" }));
     case "ended":
-      return { ...view, state: "ended", step: null, end: jobEnd("The back-feed watch", event.outcome, reason) };
+      return {
+        ...view,
+        state: "ended",
+        step: null,
+        end: jobEnd("The back-feed watch", event.outcome, reason, anyWatched(view)),
+      };
   }
+}
+
+/** Whether the watch has found out anything yet. */
+export function anyWatched({ asks }: BackFeedView): boolean {
+  return asks.some(({ state }) => state === "fed" || state === "quiet");
 }
 
 /** What has been recorded stays so while the person switches it off. */

@@ -4,7 +4,7 @@ import { connectorOf } from "../plan/connectors.js";
 import type { Plan } from "../plan/plan-schema.js";
 import { BackFeedWatch } from "../procedures/back-feed-watch.js";
 import { backFeedAsks, backFeedMarginVolts } from "../procedures/back-feed-watch-asks.js";
-import { foldBackFeedEvent } from "./back-feed-fold.js";
+import { anyWatched, foldBackFeedEvent } from "./back-feed-fold.js";
 import type { BackFeedView, BenchView, CommandPayload } from "./contract.js";
 import type { JobRun, JobRunOptions } from "./job-run.js";
 import { pinUse } from "./place-words.js";
@@ -69,9 +69,11 @@ export class BackFeedRun implements JobRun {
 
   async #follow(): Promise<void> {
     for await (const event of this.#watch) {
+      if (event.kind === "recorded") this.#options.onMeasured(this.#watch.readings);
       if (event.kind === "ended") {
         this.#vehicle = undefined;
         if (event.outcome.kind === "judged") this.#options.onJudged(event.outcome);
+        else if (anyWatched(this.#view)) this.#options.onBrokenOff(this.#watch.readings);
       }
       this.#change(foldBackFeedEvent(this.#view, event, this.#stopReason));
     }

@@ -3,7 +3,12 @@ import type { Findings } from "../diagnosis/findings.js";
 import type { Severity } from "../plan/check/remark.js";
 import type { BackFeedStep } from "../procedures/back-feed-watch-events.js";
 import type { WalkPhase } from "../procedures/walk-events.js";
+import type { PeopleView, YouView } from "./access/access-contract.js";
+import { type BenchCareSections, benchCareCommands } from "./bench-care/bench-care-contract.js";
+import type { BenchFacts } from "./bench-care/bench-facts.js";
 import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
+import { type GuideView, guideCommands } from "./guided-check/guide-contract.js";
+import { type NextCheckView, nextCheckCommands } from "./next-check/next-check-contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 
 /**
@@ -31,6 +36,13 @@ export const commandSchemas = {
   "walk:start": z.strictObject({}),
   /** Stops whatever goes on: walk, back-feed watch or walk-round. */
   "walk:stop": z.strictObject({}),
+  /** Asks whoever controls to hand control over; takes it where it is free. */
+  "control:ask": z.strictObject({}),
+  "control:give": z.strictObject({ to: id }),
+  /** Whoever asked does not get it. */
+  "control:refuse": z.strictObject({}),
+  /** Sends a paired browser away for good. */
+  "people:end": z.strictObject({ personId: id }),
   "back-feed:start": z.strictObject({}),
   "back-feed:answer": z.strictObject({ answer: z.enum(["confirm", "skip", "finish"]) }),
   /** Switches the simulated vehicle's own functions: these on, all others off. */
@@ -45,7 +57,12 @@ export const commandSchemas = {
   "round:keep": z.strictObject({}),
   /** Lights the circuit again, and takes the walk-round over to this browser. */
   "round:light": z.strictObject({}),
+  /** That is enough: what was answered counts, the rest is not judged. */
+  "round:finish": z.strictObject({}),
+  ...guideCommands,
+  ...nextCheckCommands,
   ...flexWatchSchemas,
+  ...benchCareCommands,
 } as const;
 
 export type CommandName = keyof typeof commandSchemas;
@@ -67,6 +84,8 @@ export type ClientToServerEvents = {
 };
 
 export interface ServerToClientEvents {
+  /** Who is here and who controls, and which of them this browser is; before the snapshot and at every change. */
+  people: (view: PeopleView, you: YouView) => void;
   /** The whole state; on connecting, and for a late joiner the same as everybody else sees. */
   snapshot: (state: WorkbenchState, traces: TraceBatch) => void;
   /** The sections that have changed, each whole. */
@@ -86,6 +105,8 @@ export interface BenchView {
   readonly state: "ready" | "busy" | "other-protocol" | "not-a-bench" | "unreachable";
   /** What is known of it, or what to do when it cannot be used. */
   readonly detail: string;
+  /** Of a bench that was asked. */
+  readonly facts?: BenchFacts;
 }
 
 export interface BenchesView {
@@ -252,8 +273,8 @@ export interface WalkView {
 /** How a job that follows a walk has ended. The findings that it led to stand with the walk. */
 export type JobEnd =
   | { readonly kind: "judged"; readonly overall: Findings["overall"] }
-  | { readonly kind: "stopped"; readonly message: string }
-  | { readonly kind: "could-not-test"; readonly message: string };
+  | { readonly kind: "stopped"; readonly message: string; readonly added: boolean }
+  | { readonly kind: "could-not-test"; readonly message: string; readonly added: boolean };
 
 interface JobView {
   readonly state: "idle" | "running" | "stopping" | "ended";
@@ -308,7 +329,7 @@ export interface RoundView extends JobView {
   readonly simulated: Readonly<Record<string, number>> | null;
 }
 
-export interface WorkbenchState {
+export interface WorkbenchState extends BenchCareSections {
   readonly version: string;
   readonly benches: BenchesView;
   readonly plans: PlansView;
@@ -320,6 +341,8 @@ export interface WorkbenchState {
   readonly backFeed: BackFeedView;
   readonly round: RoundView;
   readonly flexWatch: FlexWatchView;
+  readonly guide: GuideView;
+  readonly nextCheck: NextCheckView;
 }
 
 /** Samples of a drive: pin → milliseconds since its start, amps and volts, as three columns. */

@@ -79,6 +79,12 @@ export class FollowUps implements BenchDesk {
     return done;
   }
 
+  finishRound(who: string): CommandAck {
+    return this.#round?.finish(who) === true
+      ? done
+      : refuse("not-going", "No walk-round goes on here, or another browser does it.");
+  }
+
   /** A browser is gone. */
   left(who: string): void {
     this.#round?.left(who);
@@ -120,7 +126,12 @@ export class FollowUps implements BenchDesk {
       base: run.readings,
       openPort: () => ground.openPort(bench),
       onView: () => ground.onChanged(section),
+      onMeasured: (readings) => {
+        run.add(readings);
+        ground.onChanged("guide");
+      },
       onJudged: ({ readings, findings }) => run.amend(readings, findings),
+      onBrokenOff: (readings) => run.amend(readings),
     });
     ground.onChanged(section);
     void job.done.then(() => ground.onEnded());

@@ -22,5 +22,9 @@ export interface JobRunOptions {
   readonly bench: BenchView;
   readonly openPort: () => Promise<BenchPort | VirtualBench>;
   readonly onView: () => void;
+  /** Something more was measured or seen; it is judged when the job has ended. */
+  readonly onMeasured: (readings: Readings) => void;
+  /** The job was broken off after it had measured or seen something, which counts all the same. */
+  readonly onBrokenOff: (readings: Readings) => void;
   readonly onJudged: (judged: { readonly readings: Readings; readonly findings: Findings }) => void;
 }

@@ -1,6 +1,7 @@
 import type { BenchPort } from "../bench/port.js";
 import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Plan } from "../plan/plan-schema.js";
+import type { WalkOutcome } from "../procedures/walk-events.js";
 import { lightablePins, WalkRound } from "../procedures/walk-round.js";
 import type { WalkRoundEvent } from "../procedures/walk-round-events.js";
 import type { Readings } from "../readings/readings.js";
@@ -53,6 +54,13 @@ export class RoundRun implements JobRun {
     this.#round.light();
   }
 
+  /** What was answered counts, the rest is not judged. False if another browser answers. */
+  finish(who: string): boolean {
+    if (who !== this.#view.controller || this.#view.state !== "running") return false;
+    this.#round.finish();
+    return true;
+  }
+
   /** A browser is gone; if it was the one that answers, so is the light. */
   left(who: string): void {
     if (who !== this.#view.controller) return;
@@ -77,13 +85,19 @@ export class RoundRun implements JobRun {
     const timer = setInterval(() => void this.#look(), lookMs);
     try {
       for await (const event of this.#round) {
-        if (event.kind === "ended" && event.outcome.kind === "judged") this.#options.onJudged(event.outcome);
+        if (event.kind === "answered" && event.sure) this.#options.onMeasured(this.#round.readings);
+        if (event.kind === "ended") this.#tellEnd(event.outcome);
         this.#change(this.#fold(event));
         await this.#look();
       }
     } finally {
       clearInterval(timer);
     }
+  }
+
+  #tellEnd(outcome: WalkOutcome): void {
+    if (outcome.kind === "judged") this.#options.onJudged(outcome);
+    else if (this.#round.answered > 0) this.#options.onBrokenOff(this.#round.readings);
   }
 
   /** What a person would see of the simulated vehicle; a look that fails is followed by the end of the walk-round. */
@@ -111,7 +125,7 @@ export class RoundRun implements JobRun {
       case "answered":
         return { ...view, light: "changing" };
       case "ended": {
-        const end = jobEnd("The walk-round", event.outcome, this.#stopReason);
+        const end = jobEnd("The walk-round", event.outcome, this.#stopReason, this.#round.answered > 0);
         return { ...view, state: "ended", light: null, darkBecause: null, controller: null, simulated: null, end };
       }
     }

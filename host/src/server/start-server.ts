@@ -2,16 +2,22 @@ import { readFile } from "node:fs/promises";
 import { createServer, type Server as HttpServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { homedir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import express from "express";
 import { Server } from "socket.io";
+import { SerialLog } from "../bench/serial-log.js";
 import { defaultStorePath } from "../records/store/open-database.js";
-import { type Access, loopbackAccess, mayEnter } from "./access.js";
-import { Attendance } from "./attendance.js";
+import { accessRoutes } from "./access/access-routes.js";
+import { hostOf, mayEnter, OwnNames } from "./access/entry-check.js";
+import { guard } from "./access/guard.js";
+import { LanDoors } from "./access/lan-doors.js";
+import { pageHeaders } from "./access/page-headers.js";
+import { PeopleDesk } from "./access/people-desk.js";
+import { CareDocuments } from "./bench-care/care-documents.js";
+import { careRoutes } from "./bench-care/care-routes.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
+import { dashboardApp } from "./dashboard-app.js";
 import { documentRoutes } from "./document-routes.js";
-import { pageHeaders } from "./page-headers.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
 import { RecordsDesk } from "./records/records-desk.js";
@@ -34,12 +40,18 @@ export interface ServerOptions {
   readonly pace?: "real" | "fast";
   /** Where benches come from, if not from this machine. */
   readonly benches?: BenchSource;
-  /** How long a walk goes on when the last browser has gone; 2000 ms unless given. */
+  /** How long a walk goes on when the last page of whoever controls has gone; 2000 ms unless given. */
   readonly graceMs?: number;
+  /** How long it must have been gone before another may take control without asking; 10 s unless given. */
+  readonly seatGoneMs?: number;
+  /** Addresses of this machine on its networks at which to answer as well; none unless given. */
+  readonly lan?: readonly string[];
 }
 
 export interface RunningServer {
   readonly url: string;
+  /** Where it answers on the local network. */
+  readonly lanUrls: readonly string[];
   /** Ends a walk with all outputs off, then the server. */
   close(): Promise<void>;
 }
@@ -49,9 +61,13 @@ const repository = (path: string) => fileURLToPath(new URL(`../../../${path}`, i
 /** A plan file at its greatest, with room for the frame around it. */
 const mostMessageBytes = 300_000;
 
-/** Starts the dashboard's server on the loopback address. Rejects with the system's error where the port is taken. */
+/**
+ * Starts the dashboard's server on the loopback address, and on the network's where they are given. Rejects with the
+ * system's error where the port is taken.
+ */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { pace = "real", benches = machineBenches(pace), graceMs = 2000 } = options;
+  const log = new SerialLog();
+  const { pace = "real", benches = machineBenches(pace, log), graceMs = 2000, seatGoneMs = 10_000, lan = [] } = options;
   const plans = new PlanShelf(
     options.samplesDir ?? repository("fixtures/plans"),
     options.plansDir ?? join(homedir(), ".pinwalk", "plans"),
@@ -60,17 +76,40 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
 
   const version = await ownVersion();
 
-  const http = createServer();
+  const http = createServer({ headersTimeout: 10_000 });
   const port = await listen(http, options.port);
-  const access = loopbackAccess(port);
-  const workbench = new Workbench(version, benches, plans, {
+  const names = new OwnNames(port);
+  const lanUrls = lan.map((address) => `http://${hostOf(address)}:${port}`);
+  const recordsPath = options.recordsPath ?? defaultStorePath();
+  const checksDir = join(dirname(recordsPath), "unfinished-checks");
+  const care = new CareDocuments(join(dirname(recordsPath), "bench-care"));
+  await care.load();
+  const workbench = new Workbench(version, benches, plans, checksDir, care, {
     onChanged: (sections) => sockets.emit("changed", sections),
     onSamples: (batch) => sockets.emit("live", batch),
     onStrip: (batch) => sockets.emit("strip", batch),
   });
-  const records = new RecordsDesk(workbench, new OpenStore(options.recordsPath ?? defaultStorePath(), version));
+  const records = new RecordsDesk(workbench, new OpenStore(recordsPath, version));
+  const people = new PeopleDesk({
+    addresses: lanUrls,
+    graceMs,
+    goneMs: seatGoneMs,
+    onControllerLost: (anybodyLeft) => workbench.stopWalk(anybodyLeft ? "controller-lost" : "nobody-left"),
+    onChanged: () => tellPeople(sockets, people),
+    onEnded: (personId) => sockets.in(personId).disconnectSockets(true),
+  });
   // Before the socket server, which takes its own requests out of the others.
-  http.on("request", pages(access, workbench, records, options.pageDir ?? repository("dashboard/dist")));
+  const app = dashboardApp({
+    before: [pageHeaders(names), guard(names, people)],
+    routers: {
+      "/access": accessRoutes(people),
+      "/documents": documentRoutes(workbench),
+      "/records": recordsRoutes(records),
+      "/bench-care": careRoutes(log, care),
+    },
+    pageDir: options.pageDir ?? repository("dashboard/dist"),
+  });
+  http.on("request", app);
   const sockets: DashboardServer = new Server(http, {
     transports: ["websocket"],
     serveClient: false,
@@ -78,50 +117,30 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     // A phone that falls asleep without a word is missed within this time.
     pingInterval: 2000,
     pingTimeout: 3000,
-    allowRequest: (request, answer) => answer(null, mayEnter(request.headers, access)),
+    allowRequest: (request, answer) => {
+      const person = mayEnter(request, names) ? people.personOf(request) : undefined;
+      answer(null, person !== undefined && people.hasRoom(person));
+    },
   });
-  const attendance = new Attendance(graceMs, () => workbench.stopWalk("nobody-left"));
-  sockets.on("connection", (socket) => {
-    socket.on("disconnect", attendance.enter());
-    admit(socket, workbench);
-  });
+  sockets.on("connection", (socket) => admit(socket, workbench, people));
+  await workbench.load();
+  const doors = new LanDoors(http);
+  for (const address of lan) await doors.listen(address, port);
   // A search never rejects; what it finds, everybody is told.
   void workbench.refresh();
 
   return {
     url: `http://${loopback}:${port}`,
+    lanUrls,
     close: async () => {
-      attendance.close();
+      doors.close();
       await workbench.close();
+      people.close();
       await sockets.close();
       http.closeAllConnections();
       await records.close();
     },
   };
-}
-
-function pages(access: Access, workbench: Workbench, records: RecordsDesk, pageDir: string): express.Express {
-  const app = express();
-  app.disable("x-powered-by");
-  app.use(pageHeaders(access));
-  app.use((request, response, next) => {
-    if (mayEnter(request.headers, access)) next();
-    else response.status(403).type("text").send("This dashboard answers on its own address alone.");
-  });
-  app.use("/documents", documentRoutes(workbench));
-  app.use("/records", recordsRoutes(records));
-  // The names of assets carry a hash of what is in them.
-  app.use("/assets", express.static(join(pageDir, "assets"), { immutable: true, maxAge: "1y" }));
-  app.use(
-    express.static(pageDir, {
-      cacheControl: false,
-      setHeaders: (response) => response.set("Cache-Control", "no-cache"),
-    }),
-  );
-  app.use((_request, response) => {
-    response.status(404).type("text").send("Nothing is here. If the dashboard is missing, build it: npm run build");
-  });
-  return app;
 }
 
 /** Resolves with the port that was taken. */

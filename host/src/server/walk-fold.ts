@@ -1,8 +1,10 @@
+import type { Findings } from "../diagnosis/findings.js";
 import type { WalkEvent, WalkOutcome } from "../procedures/walk-events.js";
+import type { Readings } from "../readings/readings.js";
 import type { JobEnd, PinProgress, WalkEnd, WalkView } from "./contract.js";
 
-/** Why a walk was cancelled: by a person, because nobody was left to stop it, or because the server ends. */
-export type StopReason = "asked" | "nobody-left" | "closing";
+/** Why a walk was cancelled: by a person, because whoever controlled it is gone, alone or not, or because the server ends. */
+export type StopReason = "asked" | "nobody-left" | "controller-lost" | "closing";
 
 /** Before the first walk. */
 export const noWalk: WalkView = {
@@ -58,6 +60,28 @@ export function foldWalkEvent(view: WalkView, event: WalkEvent, stopReason: Stop
   }
 }
 
+/** The view of a walk of which only the readings are left; without findings it was broken off. */
+export function restoredWalk(begun: WalkView, readings: Readings, findings: Findings | undefined): WalkView {
+  const { rest = {}, lowCurrent = [], drives = [] } = readings;
+  const events: WalkEvent[] = [
+    { kind: "rest", volts: rest },
+    ...lowCurrent.map((reading) => ({ kind: "low-current" as const, reading })),
+    ...drives.map((reading) => ({ kind: "drive" as const, reading, end: "" })),
+  ];
+  const measured = events.reduce((view, event) => foldWalkEvent(view, event, null), begun);
+  const phase = drives.length > 0 ? "drive" : lowCurrent.length > 0 ? "low-current" : "rest";
+  return {
+    ...measured,
+    state: "ended",
+    phase: findings ? "compare" : phase,
+    end: findings ? { kind: "judged", findings } : { kind: "stopped", message: brokenOffEarlier },
+    hasReadings: true,
+  };
+}
+
+const brokenOffEarlier =
+  "This walk was broken off when Pinwalk ended. What it had measured is below; walk again for a verdict. All outputs are off.";
+
 function withPin(view: WalkView, pin: string, more: PinProgress): WalkView {
   return { ...view, pins: { ...view.pins, [pin]: { ...view.pins[pin], ...more } } };
 }
@@ -65,13 +89,15 @@ function withPin(view: WalkView, pin: string, more: PinProgress): WalkView {
 const stopWords: Readonly<Record<StopReason, string>> = {
   asked: "was stopped by hand.",
   "nobody-left": "was ended because no browser was left that could have stopped it.",
+  "controller-lost": "was ended because whoever controlled it is gone.",
   closing: "was ended because Pinwalk was closed.",
 };
 
-/** How a job after a walk ended; `what` names it at the start of a sentence. */
-export function jobEnd(what: string, outcome: WalkOutcome, stopReason: StopReason | null): JobEnd {
+/** How a job after a walk ended; `what` names it at the start of a sentence, `added` says whether it had found anything. */
+export function jobEnd(what: string, outcome: WalkOutcome, stopReason: StopReason | null, added = false): JobEnd {
   const end = endOf(outcome, stopReason, what);
-  return end.kind === "judged" ? { kind: "judged", overall: end.findings.overall } : end;
+  if (end.kind === "judged") return { kind: "judged", overall: end.findings.overall };
+  return { kind: end.kind, message: end.message, added };
 }
 
 function endOf(outcome: WalkOutcome, stopReason: StopReason | null, what = "The walk"): WalkEnd {

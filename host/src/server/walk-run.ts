@@ -4,8 +4,11 @@ import type { Plan } from "../plan/plan-schema.js";
 import { type Walk, walk } from "../procedures/walk.js";
 import type { Readings } from "../readings/readings.js";
 import type { TraceBatch, WalkView } from "./contract.js";
+import { judgeWithAnswers } from "./next-check/judge-with-answers.js";
+import type { GivenAnswer, NextCheckView } from "./next-check/next-check-contract.js";
+import { nextCheckView } from "./next-check/next-check-view.js";
 import { TraceBook } from "./trace-book.js";
-import { foldWalkEvent, noWalk, type StopReason } from "./walk-fold.js";
+import { foldWalkEvent, noWalk, restoredWalk, type StopReason } from "./walk-fold.js";
 
 export interface WalkRunOptions {
   readonly number: number;
@@ -18,28 +21,51 @@ export interface WalkRunOptions {
   readonly onSamples: (batch: TraceBatch) => void;
 }
 
+/** A walk of an earlier time, to go on from where it was left. */
+export interface LeftWalk {
+  readonly readings: Readings;
+  readonly answers: readonly GivenAnswer[];
+  /** False for a walk that was broken off before it could be judged. */
+  readonly whole: boolean;
+}
+
 /** Samples go out this often; a browser draws at most once per frame anyway. */
 const batchMs = 40;
 
 /** One walk as the server sees it: the view that its events add up to, its samples, and its documents at the end. */
 export class WalkRun {
-  readonly #walk: Walk;
+  readonly #walk: Walk | null;
   readonly #options: WalkRunOptions;
   readonly #traces: TraceBook;
   #view: WalkView;
   #stopReason: StopReason | null = null;
   #readings: Readings | undefined;
   #findings: Findings | undefined;
+  #answers: readonly GivenAnswer[] = [];
+  #counts: readonly boolean[] = [];
+  /** The record that it has become, with the findings that stand there; undefined for findings of an earlier time. */
+  recorded: { readonly hash: string; readonly findings: Findings | undefined } | undefined;
   /** Settles when the walk has ended and everything is off. */
   readonly done: Promise<void>;
 
-  constructor(options: WalkRunOptions) {
+  /** Begins to walk; with `left` it drives nothing and stands as the earlier walk has ended. */
+  constructor(options: WalkRunOptions, left?: LeftWalk) {
     const { number, plan, benchName, openPort } = options;
     this.#options = options;
     this.#traces = new TraceBook(number);
-    this.#view = { ...noWalk, number, benchName, planName: plan.name, state: "running" };
+    const begun: WalkView = { ...noWalk, number, benchName, planName: plan.name, state: "running" };
+    if (left) {
+      this.#walk = null;
+      this.#readings = left.readings;
+      this.#answers = left.answers;
+      if (left.whole) this.#judge(left.readings, left.answers);
+      this.#view = restoredWalk(begun, left.readings, this.#findings);
+      this.done = Promise.resolve();
+      return;
+    }
+    this.#view = begun;
     this.#walk = walk({ plan, port: openPort });
-    this.done = this.#follow();
+    this.done = this.#follow(this.#walk);
   }
 
   get view(): WalkView {
@@ -54,6 +80,7 @@ export class WalkRun {
     return this.#options.plan;
   }
 
+  /** What was measured; while the walk goes on, what there is so far. */
   get readings(): Readings | undefined {
     return this.#readings;
   }
@@ -62,35 +89,82 @@ export class WalkRun {
     return this.#findings;
   }
 
+  /** What came of next checks, in the order in which they were made. */
+  get answers(): readonly GivenAnswer[] {
+    return this.#answers;
+  }
+
+  /** Of {@link answers}, those that the findings rest on. */
+  get countedAnswers(): readonly GivenAnswer[] {
+    return this.#answers.filter((_, index) => this.#counts[index]);
+  }
+
+  nextCheckView(): NextCheckView {
+    return nextCheckView(this.#findings, this.#answers, this.#counts);
+  }
+
   traces(): TraceBatch {
     return this.#traces.whole();
   }
 
-  /** Takes in what a job after the walk has added. */
-  amend(readings: Readings, findings: Findings): void {
+  /** Takes in what a job after the walk has measured, while that goes on; it is judged when the job has ended. */
+  add(readings: Readings): void {
     this.#readings = readings;
-    this.#findings = findings;
-    this.#view = { ...this.#view, end: { kind: "judged", findings } };
-    this.#options.onView();
+  }
+
+  /** Takes in what a job after the walk has added. `findings` are what it made of them without anybody's answers. */
+  amend(readings: Readings, findings?: Findings): void {
+    this.#readings = readings;
+    if (findings && this.#answers.length === 0) this.#findings = findings;
+    else this.#judge(readings, this.#answers);
+    this.#showJudged();
+  }
+
+  /** Takes in what came of next checks, in the place of what was answered before. False if the last of them counts for nothing. */
+  answer(answers: readonly GivenAnswer[]): boolean {
+    if (!this.#readings || !this.#findings) return false;
+    const before = { findings: this.#findings, counts: this.#counts };
+    this.#judge(this.#readings, answers);
+    if (answers.length > this.#answers.length && this.#counts.at(-1) !== true) {
+      this.#findings = before.findings;
+      this.#counts = before.counts;
+      return false;
+    }
+    this.#answers = answers;
+    this.#showJudged();
+    return true;
   }
 
   /** Everything off and no further pin. Harmless when it has ended. */
   stop(reason: StopReason): void {
     if (this.#view.state !== "running") return;
     this.#stopReason = reason;
-    this.#walk.cancel();
+    this.#walk?.cancel();
     this.#view = { ...this.#view, state: "stopping" };
     this.#options.onView();
   }
 
-  async #follow(): Promise<void> {
+  #judge(readings: Readings, answers: readonly GivenAnswer[]): void {
+    const { findings, counts } = judgeWithAnswers(this.#options.plan, readings, answers);
+    this.#findings = findings;
+    this.#counts = counts;
+  }
+
+  #showJudged(): void {
+    const findings = this.#findings;
+    if (findings) this.#view = { ...this.#view, end: { kind: "judged", findings } };
+    this.#options.onView();
+  }
+
+  async #follow(running: Walk): Promise<void> {
     const timer = setInterval(() => this.#sendSamples(), batchMs);
     try {
-      for await (const event of this.#walk) {
+      for await (const event of running) {
         if (event.kind === "trace") {
           this.#traces.add(event.pin, event.atMs, event.amps, event.volts);
           continue;
         }
+        this.#readings = running.readings ?? this.#readings;
         if (event.kind === "ended") this.#keepDocuments(event.outcome);
         // Samples of a pin reach the browser before the reading that they led to.
         this.#sendSamples();

@@ -1,16 +1,22 @@
 import type { Fault } from "../plan/fault.js";
+import type { Plan } from "../plan/plan-schema.js";
 import { checkList } from "../procedures/check-list.js";
+import { CareDesk } from "./bench-care/care-desk.js";
+import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import type { BenchSource } from "./bench-source.js";
 import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
 import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
 import { FlexWatchDesk } from "./flex-watch/flex-watch-desk.js";
 import { FollowUps } from "./follow-ups.js";
+import { CheckJournal } from "./guided-check/check-journal.js";
+import { GuidedCheck, type GuideGround } from "./guided-check/guided-check.js";
+import type { LeftCheck } from "./guided-check/left-check.js";
 import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
 import { planView } from "./plan-view.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 import { noWalk, type StopReason } from "./walk-fold.js";
-import { WalkRun } from "./walk-run.js";
+import { WalkRun, type WalkRunOptions } from "./walk-run.js";
 
 export interface WorkbenchListener {
   onChanged(sections: Partial<WorkbenchState>): void;
@@ -22,6 +28,8 @@ interface Chosen extends ShelvedPlan {
   readonly view: PlanView;
   readonly groups: WorkbenchState["faults"]["groups"];
 }
+
+type TakenUp = Awaited<ReturnType<GuideGround["takeUp"]>>;
 
 const done: CommandAck = { ok: true };
 const refuse = (code: string, message: string): CommandAck => ({ ok: false, code, message });
@@ -48,6 +56,9 @@ export class Workbench {
   #walked = "";
   readonly followUps: FollowUps;
   readonly flexWatch: FlexWatchDesk;
+  readonly guide: GuidedCheck;
+  readonly care: CareDesk;
+  readonly #journal: CheckJournal;
   /** Every desk; whatever concerns all of them goes through here. */
   readonly #desks: readonly BenchDesk[];
   /** Each section of the state, made when it is told. */
@@ -76,9 +87,22 @@ export class Workbench {
     backFeed: () => this.followUps.backFeedView(),
     round: () => this.followUps.roundView(),
     flexWatch: () => this.flexWatch.view(),
+    guide: () => this.guide.view(),
+    nextCheck: () => this.guide.nextCheckView(),
+    benchCare: () => this.care.sections.benchCare(),
+    selfTest: () => this.care.sections.selfTest(),
+    calibration: () => this.care.sections.calibration(),
   };
 
-  constructor(version: string, benches: BenchSource, plans: PlanShelf, listener: WorkbenchListener) {
+  /** `checksDir` is where unfinished checks are kept. */
+  constructor(
+    version: string,
+    benches: BenchSource,
+    plans: PlanShelf,
+    checksDir: string,
+    careDocuments: CareDocuments,
+    listener: WorkbenchListener,
+  ) {
     this.#version = version;
     this.#benches = benches;
     this.#plans = plans;
@@ -92,13 +116,29 @@ export class Workbench {
       hindrances: () => this.#hindrances(),
       busy: () => this.#busy(),
       openPort: (bench) => this.#openPort(bench),
+      openBare: (bench) => this.#benches.openBare(bench),
+      benches: () => this.#found,
+      searching: () => this.#searching,
+      learn: (benchId, facts) => {
+        this.#found = this.#found.map((bench) => (bench.id === benchId ? withFacts(bench, facts) : bench));
+        this.#tell("benches");
+      },
       onChanged: (...sections) => this.#tell(...sections),
       onStrip: (batch) => this.#listener.onStrip(batch),
       onEnded: () => this.#afterJob(),
     };
     this.followUps = new FollowUps(ground);
     this.flexWatch = new FlexWatchDesk(ground);
-    this.#desks = [this.followUps, this.flexWatch];
+    this.care = new CareDesk(ground, careDocuments, benches.board);
+    this.#desks = [this.followUps, this.flexWatch, this.care];
+    this.#journal = new CheckJournal(checksDir);
+    const guideGround = {
+      ...ground,
+      checks: () => this.#sections.checks(),
+      faults: () => this.#faults,
+      takeUp: (left: LeftCheck) => this.#takeUp(left),
+    };
+    this.guide = new GuidedCheck(guideGround, this.followUps, this.#journal);
   }
 
   get run(): WalkRun | null {
@@ -128,7 +168,9 @@ export class Workbench {
     this.#searchProblem = null;
     this.#tell("benches", "hindrances");
     try {
-      this.#found = [...this.#benches.always, ...(await this.#benches.search())];
+      const known = new Map(this.#found.map((bench) => [bench.id, bench.facts ?? null]));
+      const always = this.#benches.always.map((bench) => withFacts(bench, known.get(bench.id) ?? null));
+      this.#found = [...always, ...(await this.#benches.search())];
     } catch (error) {
       this.#searchProblem = `The serial ports could not be searched: ${error instanceof Error ? error.message : error}`;
     }
@@ -163,6 +205,7 @@ export class Workbench {
     this.#ticked = new Set();
     // What was measured belongs to the plan before.
     this.#run = null;
+    this.guide.reset();
     for (const desk of this.#desks) desk.reset();
     this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
     return done;
@@ -206,18 +249,60 @@ export class Workbench {
     this.#walks += 1;
     this.#walked = this.#whatIsWalked();
     for (const desk of this.#desks) desk.reset();
-    const run = new WalkRun({
-      number: this.#walks,
-      plan,
-      benchName: bench.name,
-      openPort: () => this.#openPort(bench),
-      onView: () => this.#tell("walk"),
-      onSamples: (batch) => this.#listener.onSamples(batch),
-    });
+    this.guide.begin();
+    const run = new WalkRun(this.#runOptions(plan, bench.name, () => this.#openPort(bench)));
     this.#run = run;
     this.#tell("walk", "backFeed", "round");
     void run.done.then(() => this.#afterJob());
     return done;
+  }
+
+  /** The last walk has become a record. */
+  noteKept(): void {
+    this.#tell("guide");
+  }
+
+  /** Reads the checks that were left unfinished. */
+  async load(): Promise<void> {
+    await this.#journal.load();
+    this.#tell("guide");
+  }
+
+  /** Plan, simulated vehicle, bench and readings as they were left. A bench that is not there now can be chosen later. */
+  async #takeUp(left: LeftCheck): Promise<TakenUp> {
+    const added = await this.#plans.add("The plan of this check", JSON.stringify(left.plan, null, 2));
+    if (!added.ok) return { ...added, code: "bad-plan" };
+    const chosen = this.choosePlan({ planId: added.id });
+    const plan = this.#chosen?.plan;
+    if (!chosen.ok || !plan)
+      return chosen.ok ? { ok: false, code: "no-plan", message: "The plan is not there." } : chosen;
+    const faults = chosenFaults(plan, left.faults);
+    this.#faults = faults.ok ? faults.faults : [];
+    const bench = this.#found.find(({ id, name }) => id === left.bench.id && name === left.bench.name);
+    if (bench?.state === "ready") this.#benchId = bench.id;
+    this.#walked = JSON.stringify([left.bench.id, left.bench.name, this.#faults]);
+    this.#walks += 1;
+    const { readings, answers, walked: whole } = left;
+    const run = new WalkRun(
+      this.#runOptions(plan, left.bench.name, () => Promise.reject(new Error("nothing is driven again"))),
+      { readings, answers, whole },
+    );
+    if (left.recordHash !== null) run.recorded = { hash: left.recordHash, findings: undefined };
+    this.#run = run;
+    this.#tell("plans", "benches", "faults", "checks", "hindrances", "walk", "backFeed", "round");
+    const changed = `${left.bench.name} is not connected, or another bench is chosen. What it measured stands; to measure more, connect it and choose it, or walk again with the bench that is there.`;
+    return { ok: true, changed: this.#walked === this.#whatIsWalked() ? null : changed };
+  }
+
+  #runOptions(plan: Plan, benchName: string, openPort: () => ReturnType<BenchSource["open"]>): WalkRunOptions {
+    return {
+      number: this.#walks,
+      plan,
+      benchName,
+      openPort,
+      onView: () => this.#tell("walk", "nextCheck"),
+      onSamples: (batch) => this.#listener.onSamples(batch),
+    };
   }
 
   /** Stops whatever goes on. */
@@ -237,6 +322,7 @@ export class Workbench {
     this.stopWalk("closing");
     await this.#run?.done;
     for (const desk of this.#desks) await desk.idle();
+    await this.guide.close();
   }
 
   /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
@@ -250,7 +336,7 @@ export class Workbench {
   }
 
   #whatIsWalked(): string {
-    return JSON.stringify([this.#benchId, this.#faults]);
+    return JSON.stringify([this.#benchId, this.#bench()?.name, this.#faults]);
   }
 
   #openPort(bench: BenchView): ReturnType<BenchSource["open"]> {
@@ -287,7 +373,9 @@ export class Workbench {
   }
 
   #tell(...names: (keyof WorkbenchState)[]): void {
-    this.#listener.onChanged(this.#told(names));
+    // Whatever changes may be a step of the check, and what was measured goes to the disk first.
+    this.guide.note();
+    this.#listener.onChanged(this.#told([...new Set([...names, "guide" as const])]));
   }
 
   #told(names: readonly (keyof WorkbenchState)[]): Partial<WorkbenchState> {
@@ -297,5 +385,9 @@ export class Workbench {
   }
 }
 
-const jobSections = ["flexWatch"] as const;
+const jobSections = ["flexWatch", "selfTest", "calibration"] as const;
+function withFacts({ facts: _before, ...bench }: BenchView, facts: BenchView["facts"] | null): BenchView {
+  return facts ? { ...bench, facts } : bench;
+}
+
 const whileBusy = refuse("walking", "Something goes on with the bench. Stop it first.");

@@ -3,23 +3,16 @@ import type { WalkRun } from "../walk-run.js";
 import type { Workbench } from "../workbench.js";
 import type { KeepableWalk, KeepRequest } from "./records-contract.js";
 
-/** What the last walk has become, so that one walk is not kept twice by two people. */
-export interface KeptWalk {
-  readonly run: WalkRun;
-  readonly findings: WalkRun["findings"];
-  readonly hash: string;
-}
-
-/** The last walk as something to keep. Walks of an earlier run of the server cannot be kept any more. */
-export function keepableWalk(workbench: Workbench, kept: KeptWalk | null): KeepableWalk {
+/** The last walk as something to keep, so that one walk is not kept twice by two people. */
+export function keepableWalk(workbench: Workbench): KeepableWalk {
   const { run } = workbench;
   if (!run) return { walkNumber: 0, state: "not-judged", hash: null };
   const walkNumber = run.view.number;
-  const hash = kept?.run === run ? kept.hash : null;
+  const hash = run.recorded?.hash ?? null;
   const judged = !run.going && !workbench.followUps.going && run.findings !== undefined && run.readings !== undefined;
   if (!judged) return { walkNumber, state: "not-judged", hash };
   if (hash === null) return { walkNumber, state: "ready", hash };
-  return { walkNumber, state: kept?.findings === run.findings ? "kept" : "changed", hash };
+  return { walkNumber, state: run.recorded?.findings === run.findings ? "kept" : "changed", hash };
 }
 
 /** The job of a judged walk with what a person wrote about it; undefined where there is nothing judged. */
@@ -32,7 +25,7 @@ export function jobOf(run: WalkRun, request: KeepRequest, corrects: string | nul
     subject: { kind, serial, ...(description === undefined ? {} : { description }) },
     // As a file would have them: without −0 and without members that are not there.
     ...(JSON.parse(JSON.stringify({ plan, readings, findings })) as Pick<Job, "plan" | "readings" | "findings">),
-    answers: [],
+    answers: run.countedAnswers.map(({ question, words, answeredAt }) => ({ question, answer: words, answeredAt })),
     ...(customer === undefined ? {} : { customer }),
     ...(shop === undefined ? {} : { shop }),
     ...(batch === undefined ? {} : { batch }),

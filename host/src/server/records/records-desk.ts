@@ -4,7 +4,7 @@ import { RecordsError } from "../../records/records-error.js";
 import type { RecordStore } from "../../records/store/record-store.js";
 import type { SavedRecord } from "../../records/store/saved-record.js";
 import type { Workbench } from "../workbench.js";
-import { jobOf, type KeptWalk, keepableWalk } from "./keepable-walk.js";
+import { jobOf, keepableWalk } from "./keepable-walk.js";
 import type { OpenStore } from "./open-store.js";
 import { recordPageView } from "./record-page-view.js";
 import type {
@@ -31,7 +31,6 @@ export class DeskRefusal extends Error {
 export class RecordsDesk {
   readonly #workbench: Workbench;
   readonly #store: OpenStore;
-  #kept: KeptWalk | null = null;
   #keeping = false;
 
   constructor(workbench: Workbench, store: OpenStore) {
@@ -81,7 +80,7 @@ export class RecordsDesk {
   }
 
   keepable(): KeepableWalk {
-    return keepableWalk(this.#workbench, this.#kept);
+    return keepableWalk(this.#workbench);
   }
 
   /** Makes the last walk a record; when more was seen since it was kept, one that puts the earlier right. */
@@ -105,7 +104,8 @@ export class RecordsDesk {
     try {
       const store = await this.#store.toWrite();
       const kept = await store.keep({ job, photos });
-      this.#kept = { run, findings, hash: kept.hash };
+      run.recorded = { hash: kept.hash, findings };
+      this.#workbench.noteKept();
       return { hash: kept.hash, number: kept.record.number, remark: kept.remark ?? null };
     } finally {
       this.#keeping = false;

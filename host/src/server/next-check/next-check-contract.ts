@@ -1,0 +1,43 @@
+import { z } from "zod";
+
+const checkSchema = z
+  .record(z.string().min(1).max(32), z.string().max(200))
+  .refine((check) => Object.keys(check).length <= 8, "has too many parts");
+
+/** A next check that was made, with what came of it, as it stands with the readings. Texts are those that the person read. */
+export const givenAnswerSchema = z.strictObject({
+  check: checkSchema,
+  answer: z.string().min(1).max(200),
+  question: z.string().min(1).max(500),
+  words: z.string().min(1).max(500),
+  answeredAt: z.iso.datetime({ offset: true }),
+});
+
+/** Answers to one check of one vehicle; more are refused. */
+export const mostAnswers = 60;
+
+/** Commands of the dialogue about next checks. */
+export const nextCheckCommands = {
+  /** `answer` is one of the outcomes that the findings name with the check. */
+  "next-check:answer": z.strictObject({ check: checkSchema, answer: z.string().min(1).max(200) }),
+  /** Takes back the answer of this number, counted from 0. */
+  "next-check:undo": z.strictObject({ index: z.int().min(0).max(mostAnswers) }),
+} as const;
+
+export type GivenAnswer = z.infer<typeof givenAnswerSchema>;
+
+export interface NextCheckView {
+  readonly history: readonly {
+    readonly question: string;
+    readonly words: string;
+    readonly answeredAt: string;
+    /** False where later readings have made the question void. */
+    readonly counts: boolean;
+  }[];
+  /** How the dialogue stands; null while there is nothing to ask about. */
+  readonly end:
+    | { readonly kind: "asking" }
+    | { readonly kind: "one-group"; readonly text: string }
+    | { readonly kind: "cannot-tell"; readonly text: string }
+    | null;
+}

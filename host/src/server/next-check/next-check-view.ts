@@ -1,0 +1,33 @@
+import type { Findings } from "../../diagnosis/findings.js";
+import type { GivenAnswer, NextCheckView } from "./next-check-contract.js";
+
+/** From this share of the listed groups on, the first is called the one: what is left would be told apart by mending. */
+const oneShare = 0.95;
+
+/** How the dialogue about next checks stands, from what was answered and what the findings make of it. */
+export function nextCheckView(
+  findings: Findings | undefined,
+  answers: readonly GivenAnswer[],
+  counts: readonly boolean[],
+): NextCheckView {
+  const history = answers.map(({ question, words, answeredAt }, index) => ({
+    question,
+    words,
+    answeredAt,
+    counts: counts[index] ?? true,
+  }));
+  return { history, end: endOf(findings, answers.length > 0) };
+}
+
+function endOf(findings: Findings | undefined, answered: boolean): NextCheckView["end"] {
+  if (!findings) return null;
+  const { groups, nextChecks } = findings;
+  const [first] = [...groups].sort((one, other) => other.probability - one.probability);
+  if (first === undefined) return null;
+  const share = first.probability / groups.reduce((sum, { probability }) => sum + probability, 0);
+  if (share >= oneShare)
+    return answered || findings.overall === "fail" ? { kind: "one-group", text: first.text } : null;
+  if (nextChecks.length > 0) return { kind: "asking" };
+  const text = `${groups.length} groups of explanations are left, and no look, touch or measurement that the program knows would tell them apart. Mend the likeliest, ${first.text}, and walk again.`;
+  return { kind: "cannot-tell", text };
+}
