@@ -9,6 +9,7 @@ import type { BenchFacts } from "./bench-care/bench-facts.js";
 import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
 import { type GuideView, guideCommands } from "./guided-check/guide-contract.js";
 import { type NextCheckView, nextCheckCommands } from "./next-check/next-check-contract.js";
+import type { WiringView } from "./plan-drafting/wiring-contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 
 /**
@@ -136,6 +137,8 @@ export interface PlansView {
   readonly list: readonly PlanSummary[];
   readonly refused: readonly PlanRefused[];
   readonly chosen: PlanView | null;
+  /** Whether the chosen plan is still what it was when it was chosen. */
+  readonly chosenIs: "same" | "changed" | "deleted";
   /** Where opened plans are kept. */
   readonly folder: string;
   /** Why the last plan could not be kept there, if so; it is then forgotten when the server ends. */
@@ -150,6 +153,7 @@ export interface PlanView extends PlanSummary {
   /** What the check of the plan has to say, the worst first. */
   readonly remarks: readonly RemarkView[];
   readonly cutList: CutListView;
+  readonly wiring: WiringView;
 }
 
 /** One remark; `figure` and `limit` are numbers with their unit, in words. */
@@ -201,6 +205,8 @@ export interface FacePin {
   readonly role: "driven" | "ground" | "never-driven" | "unused";
   /** Insulation colour by name, `white/black` for a stripe; null where neither plan nor convention says. */
   readonly colour: string | null;
+  /** What each convention in use on this connector gives the pin; empty where there is only one. */
+  readonly byConvention: readonly { readonly name: string; readonly colour: string; readonly named: boolean }[];
   readonly x: number;
   readonly y: number;
   readonly shape: "round" | "blade";

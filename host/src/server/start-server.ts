@@ -18,11 +18,13 @@ import { careRoutes } from "./bench-care/care-routes.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
 import { dashboardApp } from "./dashboard-app.js";
 import { documentRoutes } from "./document-routes.js";
+import { draftingRoutes } from "./plan-drafting/drafting-routes.js";
+import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
 import { RecordsDesk } from "./records/records-desk.js";
 import { recordsRoutes } from "./records/records-routes.js";
-import { admit, type DashboardServer } from "./socket-door.js";
+import { admit, type DashboardServer, tellPeople } from "./socket-door.js";
 import { Workbench } from "./workbench.js";
 
 export interface ServerOptions {
@@ -98,6 +100,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     onChanged: () => tellPeople(sockets, people),
     onEnded: (personId) => sockets.in(personId).disconnectSockets(true),
   });
+  const weighing = new WeighingDesk();
   // Before the socket server, which takes its own requests out of the others.
   const app = dashboardApp({
     before: [pageHeaders(names), guard(names, people)],
@@ -106,6 +109,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       "/documents": documentRoutes(workbench),
       "/records": recordsRoutes(records),
       "/bench-care": careRoutes(log, care),
+      "/plans": draftingRoutes(plans, weighing, () => workbench.plansChanged()),
     },
     pageDir: options.pageDir ?? repository("dashboard/dist"),
   });
@@ -125,22 +129,23 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   sockets.on("connection", (socket) => admit(socket, workbench, people));
   await workbench.load();
   const doors = new LanDoors(http);
-  for (const address of lan) await doors.listen(address, port);
+  const close = async () => {
+    doors.close();
+    await workbench.close();
+    people.close();
+    await sockets.close();
+    http.closeAllConnections();
+    await records.close();
+  };
+  try {
+    for (const address of lan) await doors.listen(address, port);
+  } catch (error) {
+    await close();
+    throw error;
+  }
   // A search never rejects; what it finds, everybody is told.
   void workbench.refresh();
-
-  return {
-    url: `http://${loopback}:${port}`,
-    lanUrls,
-    close: async () => {
-      doors.close();
-      await workbench.close();
-      people.close();
-      await sockets.close();
-      http.closeAllConnections();
-      await records.close();
-    },
-  };
+  return { url: `http://${loopback}:${port}`, lanUrls, close };
 }
 
 /** Resolves with the port that was taken. */
