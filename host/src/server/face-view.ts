@@ -1,3 +1,4 @@
+import { conventionName } from "../plan/check/colours.js";
 import { type Connector, type ConnectorPin, placeSeen } from "../plan/connectors/connector.js";
 import { connectorOf, farConnectorOf } from "../plan/connectors.js";
 import type { Plan } from "../plan/plan-schema.js";
@@ -27,6 +28,7 @@ function faceView(plan: Plan, connector: Connector, end: End): FaceView {
         functionText: end === "near" ? (pinUse(plan, pin.pin) ?? pin.use) : pin.use,
         role: roleOf(plan, pin, end),
         colour: colourOf(plan, connector, pin, end),
+        byConvention: byConvention(plan, connector, pin),
         x,
         y: 0 - y,
         shape: connector.id === "blade-7" && Math.hypot(x, y) > 0.2 ? "blade" : "round",
@@ -58,4 +60,15 @@ function colourOf(plan: Plan, connector: Connector, { pin, colours }: ConnectorP
         : plan.circuits.find((one) => one.pin === pin)?.wire;
   const convention = plan.colourConvention ?? connector.conventions[0];
   return wire?.colour ?? (convention === undefined ? undefined : colours[convention]) ?? null;
+}
+
+/** The seven-way connector has two conventions, and most mistakes come of taking the one for the other: both are told. */
+function byConvention(plan: Plan, { conventions }: Connector, { colours }: ConnectorPin): FacePin["byConvention"] {
+  if (conventions.length < 2) return [];
+  const named = plan.colourConvention ?? conventions[0];
+  return conventions.map((one) => ({
+    name: conventionName[one],
+    colour: colours[one] ?? "none",
+    named: one === named,
+  }));
 }

@@ -1,4 +1,5 @@
-import { mkdir, readdir, readFile, rename, writeFile } from "node:fs/promises";
+import { createHash } from "node:crypto";
+import { link, mkdir, readdir, readFile, rename, unlink, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parsePlan } from "../plan/parse-plan.js";
 import type { Plan } from "../plan/plan-schema.js";
@@ -8,13 +9,31 @@ import { planSummary } from "./plan-view.js";
 export interface ShelvedPlan {
   readonly plan: Plan;
   readonly summary: PlanSummary;
+  /** Changes with every change of the plan. */
+  readonly version: string;
 }
 
 export type AddedPlan =
   | { readonly ok: true; readonly id: string }
   | { readonly ok: false; readonly message: string; readonly problems: readonly Problem[] };
 
+/** An own plan as it was when somebody took it up. */
+export interface PlanAsOf {
+  readonly id: string;
+  readonly version: string;
+}
+
+interface Refusal {
+  readonly ok: false;
+  readonly code: string;
+  readonly message: string;
+}
+
+export type SavedPlan = (PlanAsOf & { readonly ok: true }) | Refusal;
+export type RemovedPlan = { readonly ok: true; readonly plan: Plan } | Refusal;
+
 const mostPlans = 500;
+const removedFolder = "removed";
 
 /** The plans at hand: samples that came with the program, and a person's own in a folder. */
 export class PlanShelf {
@@ -22,6 +41,7 @@ export class PlanShelf {
   readonly #ownDir: string;
   readonly #plans = new Map<string, ShelvedPlan>();
   #refused: PlanRefused[] = [];
+  #turn: Promise<unknown> = Promise.resolve();
   /** Why the last plan that was added could not be kept in the folder, if so. */
   problem: string | null = null;
 
@@ -61,16 +81,75 @@ export class PlanShelf {
     if (!read.ok) return { ok: false, message: `${fileName} is not a plan that can be used:`, problems: read.problems };
     const twin = [...this.#plans.entries()].find(([, { plan }]) => JSON.stringify(plan) === JSON.stringify(read.plan));
     if (twin) return { ok: true, id: twin[0] };
-    if (this.#plans.size >= mostPlans)
-      return {
-        ok: false,
-        message: `There are ${mostPlans} plans already; remove some from ${this.#ownDir}.`,
-        problems: [],
-      };
-    const file = this.#freeFileName(read.plan.name);
-    this.#shelve(read.plan, file, "own");
-    this.problem = await this.#keep(file, text);
-    return { ok: true, id: `own:${file}` };
+    const added = await this.#inTurn(() => this.#addText(read.plan, text));
+    return added.ok ? added : { ...added, problems: [] };
+  }
+
+  /** Keeps a plan in a file of its own, whatever other plans say the same. */
+  addNew(plan: Plan): Promise<SavedPlan> {
+    return this.#inTurn(() => this.#addText(plan, textOf(plan)));
+  }
+
+  /** Puts a plan in the place of an own one, unless that one has changed since it was taken up. */
+  replace(before: PlanAsOf, plan: Plan): Promise<SavedPlan> {
+    return this.#inTurn(async () => {
+      const hindrance = await this.#hindrance(before);
+      if (hindrance) return hindrance;
+      const file = fileOf(before.id);
+      const kept = this.#shelve(plan, file, "own");
+      this.problem = await this.#write(file, textOf(plan), (draft, path) => rename(draft, path));
+      return { ok: true, ...kept };
+    });
+  }
+
+  /** Takes an own plan off the shelf; its file moves to a folder of its own, so that nothing is ever lost. */
+  remove(before: PlanAsOf): Promise<RemovedPlan> {
+    return this.#inTurn(async () => {
+      const hindrance = await this.#hindrance(before);
+      const shelved = this.#plans.get(before.id);
+      if (hindrance || !shelved) return hindrance ?? gone;
+      const file = fileOf(before.id);
+      try {
+        await mkdir(join(this.#ownDir, removedFolder), { recursive: true });
+        await rename(join(this.#ownDir, file), join(this.#ownDir, removedFolder, `${Date.now()}-${file}`));
+      } catch (error) {
+        // A plan that could not be kept in the folder has no file.
+        if (!isMissing(error))
+          return { ok: false, code: "not-removed", message: `The plan could not be removed: ${wordsOf(error)}.` };
+      }
+      this.#plans.delete(before.id);
+      return { ok: true, plan: shelved.plan };
+    });
+  }
+
+  /** Why an own plan cannot be changed: it is not there, or it is not what whoever changes it has seen. */
+  async #hindrance({ id, version }: PlanAsOf): Promise<Refusal | null> {
+    const shelved = this.#plans.get(id);
+    if (!shelved) return gone;
+    if (shelved.summary.origin !== "own")
+      return { ok: false, code: "sample", message: "A sample cannot be changed. Save a copy of it." };
+    const file = fileOf(id);
+    const onDisk = await readFile(join(this.#ownDir, file), "utf8").then(readPlan, (error: unknown) =>
+      isMissing(error) ? null : unreadable(error),
+    );
+    if (onDisk?.ok && versionOf(onDisk.plan) !== shelved.version) this.#shelve(onDisk.plan, file, "own");
+    if (onDisk && !(onDisk.ok && versionOf(onDisk.plan) === version)) return changed;
+    return shelved.version === version ? null : changed;
+  }
+
+  async #addText(plan: Plan, text: string): Promise<SavedPlan> {
+    if (this.#plans.size >= mostPlans) {
+      const message = `There are ${mostPlans} plans already; remove some from ${this.#ownDir}.`;
+      return { ok: false, code: "full", message };
+    }
+    const wanted = fileNames(plan.name, (name) => this.#taken(name));
+    let file = wanted();
+    // Somebody may have put a file there by hand since the folder was read.
+    this.problem = await this.#write(file, text, async (draft, path) => {
+      for (let free = path; !(await linked(draft, free)); free = join(this.#ownDir, file)) file = wanted();
+      await unlink(draft);
+    });
+    return { ok: true, ...this.#shelve(plan, file, "own") };
   }
 
   async #loadFolder(folder: string, origin: PlanSummary["origin"]): Promise<void> {
@@ -86,39 +165,91 @@ export class PlanShelf {
     }
   }
 
-  #shelve(plan: Plan, file: string, origin: PlanSummary["origin"]): void {
+  #shelve(plan: Plan, file: string, origin: PlanSummary["origin"]): PlanAsOf {
     const id = `${origin}:${file}`;
-    this.#plans.set(id, { plan, summary: planSummary(plan, id, origin) });
+    const version = versionOf(plan);
+    this.#plans.set(id, { plan, summary: planSummary(plan, id, origin), version });
+    return { id, version };
   }
 
-  #freeFileName(planName: string): string {
-    const slug =
-      planName
-        .toLowerCase()
-        .replaceAll(/[^a-z0-9]+/g, "-")
-        .replaceAll(/^-|-$/g, "")
-        .slice(0, 60) || "plan";
-    let file = `${slug}.json`;
-    const taken = (name: string) =>
-      this.#plans.has(`own:${name}`) || this.#refused.some((refused) => refused.fileName === name);
-    for (let count = 2; taken(file); count += 1) file = `${slug}-${count}.json`;
-    return file;
+  #taken(file: string): boolean {
+    return this.#plans.has(`own:${file}`) || this.#refused.some((refused) => refused.fileName === file);
   }
 
-  /** Written beside its place and moved there, so that no half file is ever read. Never overwrites a file. */
-  async #keep(file: string, text: string): Promise<string | null> {
+  /** Written beside its place, so that no half file is ever read, and then put there. */
+  async #write(
+    file: string,
+    text: string,
+    put: (draft: string, path: string) => Promise<void>,
+  ): Promise<string | null> {
     const path = join(this.#ownDir, file);
     try {
       await mkdir(this.#ownDir, { recursive: true });
       const draft = `${path}.${process.pid}.new`;
       await writeFile(draft, text, { flag: "wx" });
-      await rename(draft, path);
+      await put(draft, path);
       return null;
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      return `The plan can be used until Pinwalk ends, but it could not be kept in ${this.#ownDir} (${why}).`;
+      return `The plan can be used until Pinwalk ends, but it could not be kept in ${this.#ownDir} (${wordsOf(error)}).`;
     }
   }
+
+  /** One change of the folder after another. */
+  #inTurn<T>(change: () => Promise<T>): Promise<T> {
+    const done = this.#turn.then(change);
+    this.#turn = done.catch(() => undefined);
+    return done;
+  }
+}
+
+const gone: Refusal = { ok: false, code: "no-such-plan", message: "That plan is not there any more." };
+const changed: Refusal = {
+  ok: false,
+  code: "changed",
+  message: "Somebody else has changed this plan since you took it up. Save yours as a new plan, or take it up again.",
+};
+
+const textOf = (plan: Plan) => `${JSON.stringify(plan, null, 2)}\n`;
+const versionOf = (plan: Plan) => createHash("sha256").update(JSON.stringify(plan)).digest("hex").slice(0, 16);
+const fileOf = (id: string) => id.slice("own:".length);
+const wordsOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
+const isMissing = (error: unknown) => error instanceof Error && "code" in error && error.code === "ENOENT";
+
+/** Gives a file a second name, unless something has that name already. */
+async function linked(from: string, to: string): Promise<boolean> {
+  try {
+    await link(from, to);
+    return true;
+  } catch (error) {
+    if (error instanceof Error && "code" in error && error.code === "EEXIST") return false;
+    // Some disks know no second names; writing without overwriting is what is left.
+    return writeFile(to, await readFile(from), { flag: "wx" }).then(
+      () => true,
+      (failed: unknown) => {
+        if (failed instanceof Error && "code" in failed && failed.code === "EEXIST") return false;
+        throw failed;
+      },
+    );
+  }
+}
+
+/** File names for a plan, one after the other: `bay-2.json`, `bay-2-2.json` … Letters, digits and hyphens alone. */
+function fileNames(planName: string, taken: (file: string) => boolean): () => string {
+  const slug =
+    planName
+      .toLowerCase()
+      .replaceAll(/[^a-z0-9]+/g, "-")
+      .replaceAll(/^-|-$/g, "")
+      .slice(0, 60) || "plan";
+  let count = 0;
+  return () => {
+    let file: string;
+    do {
+      count += 1;
+      file = count === 1 ? `${slug}.json` : `${slug}-${count}.json`;
+    } while (taken(file));
+    return file;
+  };
 }
 
 type ReadPlan =
@@ -129,8 +260,7 @@ function readPlan(text: string): ReadPlan {
   try {
     return parsePlan(JSON.parse(text));
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    return { ok: false, problems: [{ path: "", message: `The file is not JSON: ${why}` }] };
+    return { ok: false, problems: [{ path: "", message: `The file is not JSON: ${wordsOf(error)}` }] };
   }
 }
 

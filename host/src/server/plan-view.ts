@@ -5,6 +5,7 @@ import type { ExpectedPinView, PlanSummary, PlanView } from "./contract.js";
 import { cutListView } from "./cut-list-view.js";
 import { faceViews } from "./face-view.js";
 import { lampWords, pinUse } from "./place-words.js";
+import { wiringView } from "./plan-drafting/wiring-view.js";
 import { remarkViews } from "./remark-views.js";
 
 /** One line about a plan. */
@@ -30,6 +31,7 @@ export function planView(plan: Plan, summary: PlanSummary): PlanView {
     expected: expectedViews(plan),
     remarks: remarkViews(plan),
     cutList: cutListView(plan),
+    wiring: wiringView(plan),
   };
 }
 
