@@ -4,13 +4,19 @@ import { stopOnEscape } from "./live/start-walk.js";
 import { link, workbench } from "./live/workbench-store.js";
 import { ActionBar } from "./panels/action-bar.js";
 import { BackFeedView } from "./panels/back-feed-view.js";
+import { BenchView } from "./panels/bench/bench-view.js";
 import { ConnectionBanner } from "./panels/connection-banner.js";
+import { ControlBanner } from "./panels/control-banner.js";
+import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
+import { GuideStrip } from "./panels/guide/guide-strip.js";
+import { PeopleView } from "./panels/people/people-view.js";
 import { RecordsView } from "./panels/records/records-view.js";
+import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
 import { SetUpView } from "./panels/set-up-view.js";
 import { TopBar } from "./panels/top-bar.js";
 import { WalkRoundView } from "./panels/walk-round-view.js";
 import { WalkView } from "./panels/walk-view.js";
-import { view } from "./view.js";
+import { type View, view } from "./view.js";
 
 /** The page: bar above, the view, and below it the bar with start and stop that never leaves the screen. */
 export function App() {
@@ -29,8 +35,9 @@ export function App() {
       </button>
       <TopBar />
       <ConnectionBanner />
+      <ControlBanner />
       <main id="content" tabIndex={-1}>
-        {workbench.value ? <View /> : <Waiting />}
+        {workbench.value ? <ViewPanel /> : <Waiting />}
       </main>
       {workbench.value && <ActionBar />}
     </>
@@ -42,12 +49,23 @@ const viewPanels = {
   walk: WalkView,
   "back-feed": BackFeedView,
   "walk-round": WalkRoundView,
+  "flex-watch": FlexWatchView,
   records: RecordsView,
+  people: PeopleView,
+  bench: BenchView,
 } as const;
 
-function View() {
+/** Pages on which the steps of an install check stand above everything else. */
+const guidedViews: readonly View[] = ["set-up", "walk", "back-feed", "walk-round"];
+
+function ViewPanel() {
   const Panel = viewPanels[view.value];
-  return <Panel />;
+  return (
+    <>
+      {guidedViews.includes(view.value) && <GuideStrip setUp={view.value === "set-up"} />}
+      <Panel />
+    </>
+  );
 }
 
 function Waiting() {

@@ -23,6 +23,9 @@ export const walking = computed(() => walk.value?.state === "running" || walk.va
 
 export const backFeed = computed(() => workbench.value?.backFeed);
 export const round = computed(() => workbench.value?.round);
+export const flexWatch = computed(() => workbench.value?.flexWatch);
+export const guide = computed(() => workbench.value?.guide);
+export const nextCheck = computed(() => workbench.value?.nextCheck);
 
 /** The id of this page's socket; another after each reconnection. */
 export const socketId = signal<string | null>(null);

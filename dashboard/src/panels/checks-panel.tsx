@@ -4,15 +4,13 @@ import { checks } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 
 /** What has to be seen to before anything is driven. On a virtual bench nothing can be hurt, and the list says so. */
-export function ChecksPanel({ step }: { step: number }) {
+export function ChecksPanel({ step }: { step?: number }) {
   const state = checks.value;
   if (!state) return null;
   return (
     <section class="sheet" aria-labelledby="checks-title">
       <div class="sheet-head">
-        <h2 id="checks-title">
-          <span class="step">{step}</span>Before power goes on
-        </h2>
+        <h2 id="checks-title">{step !== undefined && <span class="step">{step}</span>}Before power goes on</h2>
         {state.needed && (
           <p class="sheet-note">
             {state.items.filter((item) => item.ticked).length} of {state.items.length} ticked

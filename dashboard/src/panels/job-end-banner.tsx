@@ -27,8 +27,15 @@ function wordsOf(end: JobEnd) {
     case "judged":
       return { ...overallWords[end.overall], sentence: "The readings were added to the walk and judged anew." };
     case "stopped":
-      return { tone: "stopped", word: "Stopped", sentence: `${end.message} Nothing was added to the walk.` } as const;
+      return { tone: "stopped", word: "Stopped", sentence: `${end.message} ${addedWords(end.added)}` } as const;
     case "could-not-test":
-      return { tone: "not-tested", word: "Could not test", sentence: end.message } as const;
+      return {
+        tone: "not-tested",
+        word: "Could not test",
+        sentence: `${end.message} ${addedWords(end.added)}`,
+      } as const;
   }
 }
+
+const addedWords = (added: boolean) =>
+  added ? "What had been answered until then counts." : "Nothing was added to the walk.";

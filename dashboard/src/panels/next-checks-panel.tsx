@@ -1,42 +1,118 @@
 import type { Findings } from "@pinwalk/host/diagnosis/findings.js";
+import { useRef, useState } from "preact/hooks";
+import { ToneIcon } from "../drawing/icons.js";
+import { busy } from "../live/bench-jobs.js";
+import { confirmTaken } from "../live/confirm.js";
+import { send } from "../live/connection.js";
+import { link, nextCheck } from "../live/workbench-store.js";
 import { percentText } from "../words/probability-words.js";
-import "./explanations-panel.css";
+import { GivenAnswers } from "./given-answers.js";
+import { Refusal } from "./refusal.js";
+import "./next-checks-panel.css";
 
 type NextCheck = Findings["nextChecks"][number];
 
-const mostOutcomes = 4;
-
-/** The looks, touches and measurements that would tell the explanations apart best, the most useful first. */
+/**
+ * The looks, touches and measurements that would tell the explanations apart best, the most useful first, each with what may
+ * come of it to be tapped. An answer changes the ranking, until one group is left.
+ */
 export function NextChecksPanel({ findings }: { findings: Findings }) {
-  if (findings.nextChecks.length === 0) return null;
+  const heading = useRef<HTMLHeadingElement>(null);
+  const [asked, setAsked] = useState(false);
+  const state = nextCheck.value;
+  const checks = findings.nextChecks;
+  if (checks.length === 0 && (state?.history.length ?? 0) === 0 && state?.end?.kind !== "cannot-tell") return null;
+  const answer = (check: NextCheck, what: string) => {
+    setAsked(true);
+    void send("next-check:answer", { check: check.check, answer: what }).then((ack) => {
+      setAsked(false);
+      if (!ack.ok) return;
+      confirmTaken();
+      // The question has gone; what follows from the answer is read next.
+      heading.current?.focus();
+    });
+  };
   return (
     <section class="sheet" aria-labelledby="next-checks-title">
       <div class="sheet-head">
-        <h2 id="next-checks-title">Look at this first</h2>
+        <h2 id="next-checks-title" ref={heading} tabIndex={-1}>
+          {state?.end?.kind === "one-group"
+            ? "Found out"
+            : checks.length > 0
+              ? "Look at this first"
+              : "What came of it"}
+        </h2>
+        {asked && <p class="sheet-note">Weighing the answer …</p>}
       </div>
+      <Standing />
       <ol>
-        {findings.nextChecks.map((check, index) => (
-          <li key={check.text} class="next-check">
-            <b>{index + 1}</b>
-            <div>
-              <p>{check.text}</p>
-              <p class="sheet-note">{worth(check)}</p>
-              <Outcomes check={check} />
-              {"walkRound" in check.check && (
-                <a class="button set-off" href="#walk-round">
-                  Go to Walk-round
-                </a>
-              )}
-              {"switch" in check.check && (
-                <a class="button set-off" href="#back-feed">
-                  Go to Back-feed
-                </a>
-              )}
-            </div>
-          </li>
+        {checks.map((check, index) => (
+          <Check
+            key={JSON.stringify(check.check)}
+            check={check}
+            rank={index + 1}
+            closed={asked || busy.value || link.value !== "connected"}
+            onAnswer={(what) => answer(check, what)}
+          />
         ))}
       </ol>
+      <Refusal of={["next-check:answer", "next-check:undo"]} />
+      {state && <GivenAnswers history={state.history} closed={asked || busy.value} />}
     </section>
+  );
+}
+
+/** Whether one group is left, or why no check would lead there. */
+function Standing() {
+  const end = nextCheck.value?.end;
+  if (!end || end.kind === "asking") return null;
+  const one = end.kind === "one-group";
+  return (
+    <div class={`standing-group tone-${one ? "pass" : "unsure"}`} role="status">
+      <ToneIcon tone={one ? "pass" : "unsure"} size={26} />
+      <p>
+        {one ? (
+          <>
+            One group of explanations is left: <strong>{end.text}</strong>. Mend it, then measure every pin again.
+          </>
+        ) : (
+          end.text
+        )}
+      </p>
+    </div>
+  );
+}
+
+interface CheckProps {
+  readonly check: NextCheck;
+  readonly rank: number;
+  readonly closed: boolean;
+  readonly onAnswer: (answer: string) => void;
+}
+
+function Check({ check, rank, closed, onAnswer }: CheckProps) {
+  const id = `next-check-${rank}`;
+  return (
+    <li class="next-check">
+      <b>{rank}</b>
+      <div>
+        <p id={id} class="next-check-text">
+          {check.text}
+        </p>
+        <p class="sheet-note">{worth(check)}</p>
+        <Outcomes check={check} labelledBy={id} closed={closed} onAnswer={onAnswer} />
+        {"walkRound" in check.check && (
+          <a class="button set-off" href="#walk-round">
+            Go to Walk-round
+          </a>
+        )}
+        {"switch" in check.check && (
+          <a class="button set-off" href="#back-feed">
+            Go to Back-feed
+          </a>
+        )}
+      </div>
+    </li>
   );
 }
 
@@ -47,19 +123,21 @@ function worth({ bits, minutes }: NextCheck): string {
   return minutes === undefined ? `${figure}.` : `${figure}, takes about ${minutes}\u00a0min.`;
 }
 
-function Outcomes({ check: { outcomes = [] } }: { check: NextCheck }) {
+interface OutcomesProps extends Omit<CheckProps, "rank"> {
+  readonly labelledBy: string;
+}
+
+function Outcomes({ check: { outcomes = [] }, labelledBy, closed, onAnswer }: OutcomesProps) {
   if (outcomes.length < 2) return null;
   const likeliest = [...outcomes].sort((one, other) => other.chance - one.chance);
   return (
-    <details class="grounds">
-      <summary>What may come of it</summary>
-      <ul>
-        {likeliest.slice(0, mostOutcomes).map((row) => (
-          <li key={row.answer}>
-            {percentText(row.chance)}: {row.text}
-          </li>
-        ))}
-      </ul>
-    </details>
+    <fieldset class="outcomes" aria-labelledby={labelledBy}>
+      {likeliest.map((row) => (
+        <button key={row.answer} type="button" class="button" disabled={closed} onClick={() => onAnswer(row.answer)}>
+          <span>{row.text}</span>
+          <small>{percentText(row.chance)}</small>
+        </button>
+      ))}
+    </fieldset>
   );
 }

@@ -2,8 +2,11 @@ import type { RoundView as State } from "@pinwalk/host/server/contract.js";
 import { useEffect, useState } from "preact/hooks";
 import { BulbIcon } from "../drawing/bulb-icon.js";
 import { RearView } from "../drawing/rear-view.js";
+import { confirmTaken, confirmTap } from "../live/confirm.js";
 import { send } from "../live/connection.js";
+import { keepScreenAwake } from "../live/wake-lock.js";
 import { link, socketId } from "../live/workbench-store.js";
+import { RoundFoot } from "./walk-round-foot.js";
 
 /** One light: the drawing on which a person taps what is lit, and the other answers. */
 export function RoundAnswer({ state }: { state: State }) {
@@ -12,11 +15,16 @@ export function RoundAnswer({ state }: { state: State }) {
   // Each light is a question of its own.
   useEffect(() => setTapped(new Set()), [step, light]);
   const own = state.controller === socketId.value && link.value === "connected";
+  useEffect(() => (own ? keepScreenAwake() : undefined), [own]);
   const open = light === "lit" && own && state.state === "running";
-  const answer = (lit: readonly string[] | null) => () => void send("round:answer", { step, lit: lit && [...lit] });
+  const answer = (lit: readonly string[] | null) => () =>
+    void send("round:answer", { step, lit: lit && [...lit] }).then((ack) => {
+      if (ack.ok) confirmTaken();
+    });
   const toggle = (id: string) => {
     const next = new Set(tapped);
     if (!next.delete(id)) next.add(id);
+    confirmTap();
     setTapped(next);
   };
   const words = wordsOf(state, own);
@@ -72,6 +80,7 @@ export function RoundAnswer({ state }: { state: State }) {
           Not sure
         </button>
       </div>
+      {own && state.state === "running" && <RoundFoot step={step} steps={state.steps} />}
     </section>
   );
 }

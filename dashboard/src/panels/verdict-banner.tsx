@@ -18,7 +18,9 @@ export function VerdictBanner({ end, planName, benchName }: VerdictBannerProps) 
     <section class={`verdict tone-${tone}`} role="status" aria-label="Verdict">
       <ToneIcon tone={tone} size={72} />
       <div>
-        <h2>{word}</h2>
+        <h2 id="verdict-word" tabIndex={-1}>
+          {word}
+        </h2>
         <p class="verdict-sentence">{sentence}</p>
         <p class="verdict-what">
           {planName}, on {benchName}

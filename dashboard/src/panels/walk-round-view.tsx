@@ -19,7 +19,7 @@ export function WalkRoundView() {
       {state.end && <JobEndBanner end={state.end} />}
       {going ? <RoundAnswer state={state} /> : <Beginning state={state} />}
       {going && state.simulated && <SimulatedLamps state={state} glow={state.simulated} />}
-      <Refusal of={["round:start", "round:answer", "round:light"]} />
+      <Refusal of={["round:start", "round:answer", "round:light", "round:finish"]} />
     </div>
   );
 }

@@ -1,4 +1,4 @@
-import { useEffect } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { lookedAt } from "../live/start-walk.js";
 import { chosenPlan, walk, walking } from "../live/workbench-store.js";
 import { type Tone, verdictWords } from "../words/verdict-words.js";
@@ -14,18 +14,23 @@ import { KeepPanel } from "./records/keep-panel.js";
 import { VerdictBanner } from "./verdict-banner.js";
 import "./walk-view.css";
 
-/** Start and verdict are both at the top; whoever has scrolled away is brought back to them. */
-function useTopOnTurn(turn: string): void {
+/** Start and verdict are both at the top; whoever has scrolled away is brought back to them, whoever hears the page too. */
+function useTopOnTurn(turn: string, ended: boolean): void {
+  const before = useRef<string | null>(null);
   useEffect(() => {
-    if (turn !== "") scrollTo(0, 0);
-  }, [turn]);
+    const went = before.current !== null && before.current !== turn;
+    before.current = turn;
+    scrollTo(0, 0);
+    // Only on the turn itself: whoever comes to the page later has not asked for anything.
+    if (went && ended) document.getElementById("verdict-word")?.focus({ preventScroll: true });
+  }, [turn, ended]);
 }
 
 /** One walk, from the first pin to the verdict. */
 export function WalkView() {
   const state = walk.value;
   const plan = chosenPlan.value;
-  useTopOnTurn(`${state?.number} ${state?.end?.kind}`);
+  useTopOnTurn(`${state?.number} ${state?.end?.kind}`, (state?.end ?? null) !== null);
   if (!state || !plan) return <NoPlan />;
   const findings = state.end?.kind === "judged" ? state.end.findings : null;
   const tones: Record<string, Tone> = {};
