@@ -3,10 +3,12 @@ import { App } from "./app.js";
 import "./styles/tokens.css";
 import "./styles/base.css";
 import "./styles/sheet.css";
+import { watchForGaps } from "./live/gap-alarm.js";
 import { connect } from "./live/connection.js";
 import { applyTheme } from "./theme.js";
 
 applyTheme();
 const place = document.getElementById("app");
 if (place) render(<App />, place);
+watchForGaps();
 connect();

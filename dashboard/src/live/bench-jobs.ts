@@ -1,7 +1,7 @@
 import type { CommandName } from "@pinwalk/host/server/contract.js";
 import { computed, type ReadonlySignal } from "@preact/signals";
 import type { View } from "../view.js";
-import { backFeed, round, walking } from "./workbench-store.js";
+import { backFeed, flexWatch, round, walking } from "./workbench-store.js";
 
 /** What every job with the bench shows of itself. */
 interface JobState {
@@ -43,6 +43,15 @@ export const benchJobs: readonly BenchJob[] = [
     again: "Walk round again",
     command: "round:start",
     now: round,
+  },
+  {
+    view: "flex-watch",
+    title: "Flex watch",
+    doing: "Bend and pull the cable",
+    start: "Start flex watch",
+    again: "Watch again",
+    command: "flex-watch:start",
+    now: flexWatch,
   },
 ];
 

@@ -7,9 +7,11 @@ import type {
   TraceBatch,
   WorkbenchState,
 } from "@pinwalk/host/server/contract.js";
+import type { StripBatch } from "@pinwalk/host/server/strip/strip-contract.js";
 import { batch } from "@preact/signals";
 import { io, type Socket } from "socket.io-client";
 import { FrameFlush } from "./frame-flush.js";
+import { addStrips, replaceStrips, stripEdition } from "./strips.js";
 import { addBatch, replaceTraces, traceEdition } from "./traces.js";
 import { link, noteAnswer, socketId, workbench } from "./workbench-store.js";
 
@@ -23,16 +25,21 @@ const socket: Socket<ServerToClientEvents, ClientToServerEvents> = io({
 
 let arrivedSections: Partial<WorkbenchState> = {};
 let arrivedBatches: TraceBatch[] = [];
+let arrivedStrips: StripBatch[] = [];
 
 const flush = new FrameFlush(() => {
   const sections = arrivedSections;
   const batches = arrivedBatches;
+  const strips = arrivedStrips;
   arrivedSections = {};
   arrivedBatches = [];
+  arrivedStrips = [];
   batch(() => {
     if (workbench.value && Object.keys(sections).length > 0) workbench.value = { ...workbench.value, ...sections };
     for (const arrived of batches) addBatch(arrived);
     if (batches.length > 0) traceEdition.value += 1;
+    for (const arrived of strips) addStrips(arrived);
+    if (strips.length > 0) stripEdition.value += 1;
   });
 });
 
@@ -55,6 +62,15 @@ export function connect(): void {
   });
   socket.on("live", (arrived) => {
     arrivedBatches.push(arrived);
+    flush.ask();
+  });
+  socket.on("strips", (kept) => {
+    arrivedStrips = [];
+    replaceStrips(kept);
+    stripEdition.value += 1;
+  });
+  socket.on("strip", (arrived) => {
+    arrivedStrips.push(arrived);
     flush.ask();
   });
   const lost = () => {

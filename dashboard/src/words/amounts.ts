@@ -29,3 +29,8 @@ export function voltsText(volts: number): string {
 export function millisecondsText(ms: number): string {
   return ms < 1000 ? `${Math.round(ms)}\u00a0ms` : `${(ms / 1000).toFixed(2)}\u00a0s`;
 }
+
+/** Milliohms matter in a cable: `0.083 Ω`, `1.52 Ω`. */
+export function ohmsText(ohms: number): string {
+  return `${digits(ohms, ohms)}\u00a0Ω`;
+}

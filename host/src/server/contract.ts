@@ -93,7 +93,9 @@ export interface ServerToClientEvents {
   changed: (sections: Partial<WorkbenchState>) => void;
   /** Samples since the last batch. */
   live: (batch: TraceBatch) => void;
-  /** Windows of a watched wire since the last batch; on connecting, all that are kept. */
+  /** Windows of watched wires that are kept, after the snapshot. */
+  strips: (batches: readonly StripBatch[]) => void;
+  /** Windows of a watched wire since the last batch; an empty batch of a new run begins anew. */
   strip: (batch: StripBatch) => void;
 }
 

@@ -122,6 +122,7 @@ export function admit(socket: DashboardSocket, workbench: Workbench, people: Peo
   });
   socket.emit("people", people.view(), people.you(person));
   socket.emit("snapshot", workbench.state(), workbench.traces());
+  socket.emit("strips", workbench.strips());
 }
 
 /** Tells everybody who is here and who controls. */

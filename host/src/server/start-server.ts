@@ -20,6 +20,7 @@ import { dashboardApp } from "./dashboard-app.js";
 import { documentRoutes } from "./document-routes.js";
 import { draftingRoutes } from "./plan-drafting/drafting-routes.js";
 import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
+import { flexWatchRoutes } from "./flex-watch/flex-watch-routes.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
 import { RecordsDesk } from "./records/records-desk.js";
@@ -108,6 +109,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       "/access": accessRoutes(people),
       "/documents": documentRoutes(workbench),
       "/records": recordsRoutes(records),
+      "/flex-watch": flexWatchRoutes(workbench.flexWatch),
       "/bench-care": careRoutes(log, care),
       "/plans": draftingRoutes(plans, weighing, () => workbench.plansChanged()),
     },

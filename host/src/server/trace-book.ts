@@ -9,10 +9,13 @@ interface Columns {
 /** More than the longest drive gives at the bench's own rate; a bench that says more is not believed. */
 const mostSamplesPerPin = 20_000;
 
-/** All samples of one walk for whoever joins late, and those that nobody has been sent yet. */
+/**
+ * The samples of one walk: those that were sent, for whoever joins late, and those that nobody has been sent yet. A late joiner
+ * gets each once.
+ */
 export class TraceBook {
   readonly #walkNumber: number;
-  readonly #all = new Map<string, Columns>();
+  readonly #sent = new Map<string, Columns>();
   #unsent = new Map<string, Columns>();
 
   constructor(walkNumber: number) {
@@ -21,23 +24,29 @@ export class TraceBook {
 
   /** Milliseconds since the start of the drive, amps, volts at the pin. */
   add(pin: string, atMs: number, amps: number, volts: number): void {
-    const kept = columnsOf(this.#all, pin);
-    if (kept.atMs.length >= mostSamplesPerPin) return;
-    for (const columns of [kept, columnsOf(this.#unsent, pin)]) {
-      columns.atMs.push(atMs);
-      columns.amps.push(amps);
-      columns.volts.push(volts);
-    }
+    const columns = columnsOf(this.#unsent, pin);
+    if ((this.#sent.get(pin)?.atMs.length ?? 0) + columns.atMs.length >= mostSamplesPerPin) return;
+    columns.atMs.push(atMs);
+    columns.amps.push(amps);
+    columns.volts.push(volts);
   }
 
-  whole(): TraceBatch {
-    return { walkNumber: this.#walkNumber, pins: Object.fromEntries(this.#all) };
+  sent(): TraceBatch {
+    return { walkNumber: this.#walkNumber, pins: Object.fromEntries(this.#sent) };
   }
 
   /** What came since the last call; undefined if nothing did. */
   takeUnsent(): TraceBatch | undefined {
     if (this.#unsent.size === 0) return undefined;
     const batch = { walkNumber: this.#walkNumber, pins: Object.fromEntries(this.#unsent) };
+    for (const [pin, { atMs, amps, volts }] of this.#unsent) {
+      const kept = columnsOf(this.#sent, pin);
+      for (let index = 0; index < atMs.length; index += 1) {
+        kept.atMs.push(atMs[index] ?? 0);
+        kept.amps.push(amps[index] ?? 0);
+        kept.volts.push(volts[index] ?? 0);
+      }
+    }
     this.#unsent = new Map();
     return batch;
   }

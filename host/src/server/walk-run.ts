@@ -104,7 +104,7 @@ export class WalkRun {
   }
 
   traces(): TraceBatch {
-    return this.#traces.whole();
+    return this.#traces.sent();
   }
 
   /** Takes in what a job after the walk has measured, while that goes on; it is judged when the job has ended. */

@@ -85,7 +85,9 @@ export interface FlexWatchView {
   readonly settings: FlexSettings;
   /** What it was or is judged by; the settings may have been changed since. */
   readonly thresholds: FlexThresholds;
-  /** Conductors that can be watched; while and after a watch, those of it. */
+  /** Near pins of the conductors that can be watched. */
+  readonly choices: readonly string[];
+  /** Conductors of the next watch; while and after a watch, those of it. */
   readonly conductors: readonly FlexConductorView[];
   readonly now: FlexNow | null;
   /** The newest last; the oldest are left out. */

@@ -70,7 +70,7 @@ export class FlexWatchRun {
   }
 
   strips(): StripBatch {
-    return this.#book.whole();
+    return this.#book.sent();
   }
 
   next(): void {

@@ -24,13 +24,16 @@ interface Stretch {
 const noRough = (): Rough => ({ at: [], least: [], greatest: [], ohms: [] });
 const thousandths = (value: number) => Math.round(value * 1000);
 
-/** One pin's strip: the newest windows whole, all of them in stretches, the oldest forgotten; and what nobody was sent yet. */
+/**
+ * One pin's strip: the newest windows whole, all of them in stretches, the oldest forgotten. What nobody was sent yet is apart, so
+ * that whoever joins in between gets everything once.
+ */
 export class PinStrip {
   readonly #mostRough: number;
-  #fine: FinePiece[] = [];
+  readonly #fine: FinePiece[] = [];
   #fineCount = 0;
-  #rough = noRough();
-  #gaps: WatchGap[] = [];
+  readonly #rough = noRough();
+  #gaps: readonly WatchGap[] = [];
   #unsentFine: FinePiece[] = [];
   #unsentRough = noRough();
   #unsentGaps: WatchGap[] = [];
@@ -47,10 +50,7 @@ export class PinStrip {
       least: windows.map((window) => thousandths(window.least)),
       greatest: windows.map((window) => thousandths(window.greatest)),
     };
-    this.#fine.push(piece);
     this.#unsentFine.push(piece);
-    this.#fineCount += windows.length;
-    while (this.#fineCount > mostFineWindows) this.#fineCount -= this.#fine.shift()?.least.length ?? this.#fineCount;
     for (const [index, least] of piece.least.entries()) {
       this.#extend(first + index, least, piece.greatest[index] ?? least);
     }
@@ -59,19 +59,20 @@ export class PinStrip {
 
   addGap(gap: WatchGap): void {
     this.#unsentGaps.push(gap);
-    this.#gaps = [...this.#gaps.slice(1 - mostGaps), gap];
   }
 
-  whole({ fine }: { readonly fine: boolean }): StripColumns {
+  /** What was sent so far; `fine` asks for single windows too. */
+  sent({ fine }: { readonly fine: boolean }): StripColumns {
     return { fine: fine ? this.#fine : [], rough: this.#rough, gaps: this.#gaps };
   }
 
   takeUnsent(): StripColumns | undefined {
-    if (this.#unsentFine.length === 0 && this.#unsentGaps.length === 0) return undefined;
     const columns = { fine: this.#unsentFine, rough: this.#unsentRough, gaps: this.#unsentGaps };
+    if (columns.fine.length === 0 && columns.gaps.length === 0) return undefined;
     this.#unsentFine = [];
     this.#unsentRough = noRough();
     this.#unsentGaps = [];
+    this.#keep(columns);
     return columns;
   }
 
@@ -85,17 +86,26 @@ export class PinStrip {
   }
 
   #close({ at, least, greatest, ohms }: Stretch): void {
-    for (const columns of [this.#rough, this.#unsentRough]) {
-      columns.at.push(at);
-      columns.least.push(least);
-      columns.greatest.push(greatest);
-      columns.ohms.push(ohms);
-    }
-    if (this.#rough.at.length > this.#mostRough) {
-      // Now and then and many at once: cutting off the first of a long row costs as much as cutting off hundreds.
-      const cut = Math.ceil(this.#mostRough / 8);
-      for (const column of Object.values(this.#rough)) column.splice(0, cut);
-    }
+    const rough = this.#unsentRough;
+    rough.at.push(at);
+    rough.least.push(least);
+    rough.greatest.push(greatest);
+    rough.ohms.push(ohms);
     this.#open = null;
+  }
+
+  #keep({ fine, rough, gaps }: { fine: readonly FinePiece[]; rough: Rough; gaps: readonly WatchGap[] }): void {
+    for (const piece of fine) this.#fineCount += piece.least.length;
+    this.#fine.push(...fine);
+    while (this.#fineCount > mostFineWindows) this.#fineCount -= this.#fine.shift()?.least.length ?? this.#fineCount;
+    this.#rough.at.push(...rough.at);
+    this.#rough.least.push(...rough.least);
+    this.#rough.greatest.push(...rough.greatest);
+    this.#rough.ohms.push(...rough.ohms);
+    const over = this.#rough.at.length - this.#mostRough;
+    // Now and then and many at once: cutting off the first of a long row costs as much as cutting off hundreds.
+    if (over > 0)
+      for (const column of Object.values(this.#rough)) column.splice(0, over + Math.ceil(this.#mostRough / 8));
+    this.#gaps = [...this.#gaps, ...gaps].slice(-mostGaps);
   }
 }

@@ -29,9 +29,9 @@ export class StripBook {
     this.#strip(pin).addGap(gap);
   }
 
-  /** What is there: the pin under watch window by window, the others in stretches. */
-  whole(): StripBatch {
-    return this.#batch([...this.#pins].map(([pin, strip]) => [pin, strip.whole({ fine: pin === this.#latest })]));
+  /** What was sent so far: the pin under watch window by window, the others in stretches. */
+  sent(): StripBatch {
+    return this.#batch([...this.#pins].map(([pin, strip]) => [pin, strip.sent({ fine: pin === this.#latest })]));
   }
 
   /** What came since the last call; undefined if nothing did. */
