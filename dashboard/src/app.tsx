@@ -11,7 +11,6 @@ import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
 import { GuideStrip } from "./panels/guide/guide-strip.js";
 import { PeopleView } from "./panels/people/people-view.js";
 import { RecordsView } from "./panels/records/records-view.js";
-import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
 import { SetUpView } from "./panels/set-up-view.js";
 import { TopBar } from "./panels/top-bar.js";
 import { WalkRoundView } from "./panels/walk-round-view.js";
