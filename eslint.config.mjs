@@ -11,6 +11,7 @@ export default tseslint.config(
       "**/*.cjs",
       "vitest.config.ts",
       "dashboard/vite.config.ts",
+      "dashboard/vite.pairing.config.ts",
     ],
   },
   {

@@ -24,6 +24,8 @@ export const views = [
   { view: "walk-round", title: "Walk-round", group: "test", fits: "install" },
   { view: "flex-watch", title: "Flex watch", group: "test", fits: "cable" },
   { view: "records", title: "Records", group: "keep", fits: "any" },
+  { view: "bench", title: "Bench", group: "shop", fits: "any" },
+  { view: "people", title: "People", group: "shop", fits: "any" },
 ] as const satisfies readonly ViewRow[];
 
 export type View = (typeof views)[number]["view"];

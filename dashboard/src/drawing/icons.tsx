@@ -78,6 +78,16 @@ export function StartIcon() {
   );
 }
 
+/** A hand on a lever: who controls. */
+export function HandIcon() {
+  return (
+    <svg class="hand-icon" width="20" height="20" viewBox="0 0 24 24" aria-hidden="true">
+      <circle cx="12" cy="5" r="4" fill="currentColor" />
+      <path fill="none" stroke="currentColor" stroke-width="3" d="M12 8v9M4 20h16" />
+    </svg>
+  );
+}
+
 /** A list of places to go to. */
 export function PagesIcon() {
   return (

@@ -11,6 +11,7 @@ import type { StripBatch } from "@pinwalk/host/server/strip/strip-contract.js";
 import { batch } from "@preact/signals";
 import { io, type Socket } from "socket.io-client";
 import { FrameFlush } from "./frame-flush.js";
+import { people, you } from "./people.js";
 import { addStrips, replaceStrips, stripEdition } from "./strips.js";
 import { addBatch, replaceTraces, traceEdition } from "./traces.js";
 import { link, noteAnswer, socketId, workbench } from "./workbench-store.js";
@@ -45,6 +46,12 @@ const flush = new FrameFlush(() => {
 
 /** Opens the one socket of this page; it comes back by itself when it is lost. */
 export function connect(): void {
+  socket.on("people", (view, which) => {
+    batch(() => {
+      people.value = view;
+      you.value = which;
+    });
+  });
   socket.on("snapshot", (state, traces) => {
     arrivedSections = {};
     arrivedBatches = [];

@@ -34,7 +34,7 @@ const routeNeeds: readonly RouteRow[] = [
   { methods: look, path: /^\/access\/me$/, need: "paired" },
   { methods: ["POST"], path: /^\/access\/leave$/, need: "paired" },
   { methods: ["POST"], path: /^\/access\/codes(\/cancel)?$/, need: "computer" },
-  { methods: look, path: /^\/(documents|records|plans|assets|flex-watch|listening)\/[^.%]/, need: "paired" },
+  { methods: look, path: /^\/(documents|records|plans|assets|flex-watch|listening|bench-care)\/[^.%]/, need: "paired" },
   // Whoever drafts a plan drives nothing.
   { methods: ["POST"], path: /^\/plans\/(weigh|refit|save|delete)$/, need: "role" },
   { methods: look, path: /^\/([a-z-]+\.(html|svg|png|js|json|webmanifest))?$/, need: "paired" },

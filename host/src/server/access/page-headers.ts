@@ -1,5 +1,6 @@
 import type { RequestHandler } from "express";
 import type { OwnNames } from "./entry-check.js";
+import { isLoopback } from "./peer-address.js";
 
 /** Headers of every answer: the page may load and reach this server alone, and nothing may frame or embed it. */
 export function pageHeaders(names: OwnNames): RequestHandler {
@@ -23,7 +24,8 @@ export function pageHeaders(names: OwnNames): RequestHandler {
     ].join("; ");
     response.set({
       "Content-Security-Policy": policy,
-      "Cross-Origin-Opener-Policy": "same-origin",
+      // Without encryption browsers trust a page of this very machine alone, and object to this one elsewhere.
+      ...(isLoopback(request.socket.localAddress ?? "") ? { "Cross-Origin-Opener-Policy": "same-origin" } : {}),
       "Cross-Origin-Resource-Policy": "same-origin",
       "Referrer-Policy": "no-referrer",
       "X-Content-Type-Options": "nosniff",

@@ -1,0 +1,24 @@
+import { leave } from "../../live/access-requests.js";
+import { you } from "../../live/people.js";
+
+/** What the browser of a paired person says about itself. */
+export function ThisPhone() {
+  return (
+    <section class="sheet" aria-labelledby="this-phone">
+      <div class="sheet-head">
+        <h2 id="this-phone">This phone</h2>
+      </div>
+      <div class="let-in-closed">
+        <p>
+          {you.value?.role === "watch"
+            ? "It may watch and press stop. To let it control, pair it anew at the computer."
+            : "It may control, one person at a time."}{" "}
+          It stays paired until Pinwalk ends, or until it has not been used for twelve hours.
+        </p>
+        <button type="button" class="button" onClick={() => void leave()}>
+          Leave, and forget this phone
+        </button>
+      </div>
+    </section>
+  );
+}
