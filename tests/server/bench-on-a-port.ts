@@ -1,4 +1,4 @@
-import { openVirtualBench } from "@pinwalk/host/bench/virtual/virtual-bench.js";
+import { openBareVirtualBench, openVirtualBench } from "@pinwalk/host/bench/virtual/virtual-bench.js";
 import type { BenchSource } from "@pinwalk/host/server/bench-source.js";
 import type { BenchView } from "@pinwalk/host/server/contract.js";
 
@@ -33,5 +33,6 @@ export function machineWithPorts(): BenchSource {
     always: [virtual],
     search: async () => [benchOnAPort, strangerOnAPort],
     open: (_bench, vehicle) => openVirtualBench({ ...vehicle, pace: "fast" }),
+    openBare: () => openBareVirtualBench({ pace: "fast" }),
   };
 }

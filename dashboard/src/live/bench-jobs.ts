@@ -1,6 +1,7 @@
 import type { CommandName } from "@pinwalk/host/server/contract.js";
 import { computed, type ReadonlySignal } from "@preact/signals";
-import type { View } from "../view.js";
+import { type View, view, viewPath } from "../view.js";
+import { calibrationJob, selfTest, startCalibration } from "./bench-care.js";
 import { backFeed, flexWatch, round, walking } from "./workbench-store.js";
 
 /** What every job with the bench shows of itself. */
@@ -14,13 +15,16 @@ interface JobState {
 /** A job with the bench that has a page of its own, and is begun from the bar there. */
 export interface BenchJob {
   readonly view: View;
+  /** Behind the page's name in the address, for a job on a page of its page. */
+  readonly page?: string;
   readonly title: string;
   /** What one should know on its page while it goes on. */
   readonly doing: string;
   readonly start: string;
   readonly again: string;
-  /** Begins it; takes an empty payload. */
+  /** Begins it; takes an empty payload, unless `begin` does it. */
   readonly command: CommandName;
+  readonly begin?: () => void;
   readonly now: ReadonlySignal<JobState | undefined>;
 }
 
@@ -53,7 +57,38 @@ export const benchJobs: readonly BenchJob[] = [
     command: "flex-watch:start",
     now: flexWatch,
   },
+  {
+    view: "bench",
+    page: "self-test",
+    title: "Self-test",
+    doing: "The bench tests itself",
+    start: "Start self-test",
+    again: "Test again",
+    command: "self-test:start",
+    now: selfTest,
+  },
+  {
+    view: "bench",
+    page: "calibration",
+    title: "Calibration",
+    doing: "Nothing is written before the last step",
+    start: "Start calibration",
+    again: "Calibrate again",
+    command: "calibration:start",
+    begin: startCalibration,
+    now: calibrationJob,
+  },
 ];
+
+/** The job that is begun from the page that is shown. */
+export const jobOfPage = computed(
+  () =>
+    benchJobs.find((row) => row.view === view.value && (row.page === undefined || row.page === viewPath.value[0])) ??
+    null,
+);
+
+/** Where the page of a job is. */
+export const jobHref = (job: BenchJob): string => `#${job.view}${job.page === undefined ? "" : `/${job.page}`}`;
 
 const goes = (state: string | undefined) => state === "running" || state === "stopping";
 

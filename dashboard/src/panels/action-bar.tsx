@@ -1,9 +1,8 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
-import { benchJobs, busy, goingOn } from "../live/bench-jobs.js";
+import { benchJobs, busy, goingOn, jobHref, jobOfPage } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
 import { chosenBench, faults, hindrances, link, refusals, testedThing, walk } from "../live/workbench-store.js";
-import { view } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
 import { PagesButton } from "./pages-nav.js";
@@ -13,7 +12,7 @@ import "./action-bar.css";
 export function ActionBar() {
   const state = walk.value;
   if (!state) return null;
-  const job = benchJobs.find((row) => row.view === view.value);
+  const job = jobOfPage.value;
   const first = job ? job.now.value?.hindrance : hindrances.value[0];
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
@@ -28,7 +27,7 @@ export function ActionBar() {
         <button
           type="button"
           class="button button-solid action-button"
-          onClick={job ? () => void send(job.command, {}) : startWalk}
+          onClick={job ? (job.begin ?? (() => void send(job.command, {}))) : startWalk}
           disabled={(first ?? null) !== null || link.value !== "connected"}
         >
           <StartIcon />
@@ -72,10 +71,10 @@ function Going() {
     return (
       <>
         <strong>{job.title}</strong>
-        {view.value === job.view ? (
+        {jobOfPage.value === job ? (
           <span class="action-more">{job.doing}</span>
         ) : (
-          <a class="action-more" href={`#${job.view}`}>
+          <a class="action-more" href={jobHref(job)}>
             Go there
           </a>
         )}

@@ -1,16 +1,27 @@
 import { baud as defaultBaud } from "@pinwalk/firmware-protocol/generated/protocol.js";
+import type { StatedUncertainty } from "./bench-calibration.js";
 import { isBenchError } from "./bench-error.js";
 import type { BenchIdentity } from "./bench-identity.js";
 import type { BenchProblem } from "./bench-problem.js";
 import { wordsForProblem } from "./bench-problem-words.js";
 import { BenchSession } from "./bench-session.js";
+import type { BenchStatus } from "./bench-status.js";
 import type { BenchPort } from "./port.js";
 import { listPortPaths, type PortPath } from "./port-paths.js";
 import { openSerialPort } from "./serial-port.js";
 
 /** What asking one port came to. `message` is for a person. */
 export type FoundBench =
-  | { readonly kind: "bench"; readonly path: string; readonly device?: string; readonly identity: BenchIdentity }
+  | {
+      readonly kind: "bench";
+      readonly path: string;
+      readonly device?: string;
+      readonly identity: BenchIdentity;
+      /** Asked for with `inFull`. */
+      readonly status?: BenchStatus;
+      /** Of its readings, where it was calibrated; asked for with `inFull`. */
+      readonly uncertainty?: StatedUncertainty;
+    }
   | {
       readonly kind: "not-a-bench" | "busy" | "cannot-open";
       readonly path: string;
@@ -31,6 +42,8 @@ export interface FindOptions {
   readonly baud?: number;
   /** How often to ask each port, 300 ms apart; 10 unless given, which covers a board that resets when it is opened. */
   readonly attempts?: number;
+  /** Whether to ask a bench how it is doing and how well it measures, too. */
+  readonly inFull?: boolean;
   readonly openPort?: (path: string, options: { readonly baud: number }) => Promise<BenchPort>;
 }
 
@@ -49,13 +62,21 @@ async function ask(port: PortPath, options: FindOptions): Promise<FoundBench> {
     const opened = await openPort(port.path, { baud });
     const session = await BenchSession.open(opened, attempts === undefined ? {} : { helloAttempts: attempts });
     const { identity } = session;
+    const more = options.inFull === true ? await askMore(session) : {};
     await session.close();
-    return { kind: "bench", ...port, identity };
+    return { kind: "bench", ...port, identity, ...more };
   } catch (error) {
     if (isBenchError(error)) return { ...port, ...outcomeOf(error.problem) };
     const detail = error instanceof Error ? error.message : String(error);
     return { ...port, ...outcomeOf({ code: "cannot-open", path: port.path, detail }) };
   }
+}
+
+/** What a bench cannot say, it is a bench without. */
+async function askMore(session: BenchSession) {
+  const status = await session.status().catch(() => undefined);
+  const uncertainty = await session.statedUncertainty().catch(() => undefined);
+  return { ...(status === undefined ? {} : { status }), ...(uncertainty === undefined ? {} : { uncertainty }) };
 }
 
 type Outcome =

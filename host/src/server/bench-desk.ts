@@ -1,6 +1,7 @@
 import type { BenchPort } from "../bench/port.js";
 import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Plan } from "../plan/plan-schema.js";
+import type { BenchFacts } from "./bench-care/bench-facts.js";
 import type { BenchView, WorkbenchState } from "./contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 import type { StopReason } from "./walk-fold.js";
@@ -29,6 +30,14 @@ export interface DeskGround {
   hindrances(): readonly string[];
   busy(): boolean;
   openPort(bench: BenchView): Promise<BenchPort | VirtualBench>;
+  /** The same to look after it: a virtual one has nothing on its connectors. */
+  openBare(bench: BenchView): Promise<BenchPort | VirtualBench>;
+  /** Those found, with what is known of them. */
+  benches(): readonly BenchView[];
+  /** Ports are being asked just now. */
+  searching(): boolean;
+  /** A bench has said this of itself; null when what it said holds no more. */
+  learn(benchId: string, facts: BenchFacts | null): void;
   onChanged(...sections: (keyof WorkbenchState)[]): void;
   /** Windows of a watched wire that nobody has been sent yet. */
   onStrip(batch: StripBatch): void;

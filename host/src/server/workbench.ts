@@ -5,7 +5,15 @@ import { CareDesk } from "./bench-care/care-desk.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import type { BenchSource } from "./bench-source.js";
-import type { BenchView, CommandAck, CommandPayload, PlanView, TraceBatch, WorkbenchState } from "./contract.js";
+import type {
+  BenchView,
+  CommandAck,
+  CommandPayload,
+  PlansView,
+  PlanView,
+  TraceBatch,
+  WorkbenchState,
+} from "./contract.js";
 import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
 import { FlexWatchDesk } from "./flex-watch/flex-watch-desk.js";
 import { FollowUps } from "./follow-ups.js";
@@ -74,6 +82,7 @@ export class Workbench {
       list: this.#plans.list,
       refused: this.#plans.refused,
       chosen: this.#chosen?.view ?? null,
+      chosenIs: this.#chosenIs(),
       folder: this.#plans.folder,
       problem: this.#plans.problem,
     }),
@@ -220,6 +229,11 @@ export class Workbench {
     return answer;
   }
 
+  /** Plans were saved or deleted. The chosen one stays as it was chosen, for it may have been walked. */
+  plansChanged(): void {
+    this.#tell("plans", "hindrances");
+  }
+
   setFaults({ faults }: CommandPayload<"faults:set">): CommandAck {
     if (this.#busy()) return whileBusy;
     if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
@@ -349,6 +363,12 @@ export class Workbench {
     return this.#found.find((bench) => bench.id === this.#benchId);
   }
 
+  #chosenIs(): PlansView["chosenIs"] {
+    const shelved = this.#chosen && this.#plans.get(this.#chosen.summary.id);
+    if (!shelved) return this.#chosen ? "deleted" : "same";
+    return shelved.version === this.#chosen?.version ? "same" : "changed";
+  }
+
   #checksNeeded(): boolean {
     return this.#bench()?.kind === "serial";
   }
@@ -366,6 +386,7 @@ export class Workbench {
       // A port that is being asked cannot be walked on.
       ...(this.#searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
       ...(this.#chosen ? [] : ["Choose a plan first."]),
+      ...(this.#chosenIs() === "changed" ? ["The plan has been edited since it was chosen: choose it again."] : []),
       ...(unticked > 0
         ? [`Tick ${unticked} ${unticked === 1 ? "check" : "checks"} under “Before power goes on”.`]
         : []),
