@@ -7,24 +7,19 @@ import { fileURLToPath } from "node:url";
 import { Server } from "socket.io";
 import { SerialLog } from "../bench/serial-log.js";
 import { defaultStorePath } from "../records/store/open-database.js";
-import { accessRoutes } from "./access/access-routes.js";
 import { hostOf, mayEnter, OwnNames } from "./access/entry-check.js";
 import { guard } from "./access/guard.js";
 import { LanDoors } from "./access/lan-doors.js";
 import { pageHeaders } from "./access/page-headers.js";
 import { PeopleDesk } from "./access/people-desk.js";
 import { CareDocuments } from "./bench-care/care-documents.js";
-import { careRoutes } from "./bench-care/care-routes.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
 import { dashboardApp } from "./dashboard-app.js";
-import { documentRoutes } from "./document-routes.js";
-import { draftingRoutes } from "./plan-drafting/drafting-routes.js";
+import { dashboardRouters } from "./dashboard-routers.js";
 import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
-import { flexWatchRoutes } from "./flex-watch/flex-watch-routes.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
 import { RecordsDesk } from "./records/records-desk.js";
-import { recordsRoutes } from "./records/records-routes.js";
 import { admit, type DashboardServer, tellPeople } from "./socket-door.js";
 import { Workbench } from "./workbench.js";
 
@@ -105,14 +100,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   // Before the socket server, which takes its own requests out of the others.
   const app = dashboardApp({
     before: [pageHeaders(names), guard(names, people)],
-    routers: {
-      "/access": accessRoutes(people),
-      "/documents": documentRoutes(workbench),
-      "/records": recordsRoutes(records),
-      "/flex-watch": flexWatchRoutes(workbench.flexWatch),
-      "/bench-care": careRoutes(log, care),
-      "/plans": draftingRoutes(plans, weighing, () => workbench.plansChanged()),
-    },
+    routers: dashboardRouters({ people, workbench, records, log, care, plans, weighing }),
     pageDir: options.pageDir ?? repository("dashboard/dist"),
   });
   http.on("request", app);
