@@ -7,9 +7,11 @@ import type { PeopleView, YouView } from "./access/access-contract.js";
 import { type BenchCareSections, benchCareCommands } from "./bench-care/bench-care-contract.js";
 import type { BenchFacts } from "./bench-care/bench-facts.js";
 import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
+import { type CableView, cableCommands } from "./cable-batch/cable-contract.js";
 import { type GuideView, guideCommands } from "./guided-check/guide-contract.js";
 import { type NextCheckView, nextCheckCommands } from "./next-check/next-check-contract.js";
 import type { WiringView } from "./plan-drafting/wiring-contract.js";
+import { type ListeningView, listeningSchemas } from "./listening/listening-contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 
 /**
@@ -62,7 +64,9 @@ export const commandSchemas = {
   "round:finish": z.strictObject({}),
   ...guideCommands,
   ...nextCheckCommands,
+  ...cableCommands,
   ...flexWatchSchemas,
+  ...listeningSchemas,
   ...benchCareCommands,
 } as const;
 
@@ -349,8 +353,10 @@ export interface WorkbenchState extends BenchCareSections {
   readonly backFeed: BackFeedView;
   readonly round: RoundView;
   readonly flexWatch: FlexWatchView;
+  readonly listening: ListeningView;
   readonly guide: GuideView;
   readonly nextCheck: NextCheckView;
+  readonly cable: CableView;
 }
 
 /** Samples of a drive: pin → milliseconds since its start, amps and volts, as three columns. */

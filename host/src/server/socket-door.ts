@@ -21,7 +21,7 @@ type Handlers = {
 
 /** What the commands of one browser do; `who` tells it from the others. */
 function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, who: string): Handlers {
-  const { followUps, guide, care } = workbench;
+  const { followUps, guide, care, listening } = workbench;
   return {
     "bench:refresh": () => workbench.refresh(),
     "bench:choose": (payload) => workbench.chooseBench(payload),
@@ -52,6 +52,12 @@ function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, wh
     "flex-watch:start": () => workbench.flexWatch.start(),
     "flex-watch:next": () => workbench.flexWatch.next(),
     "flex-watch:wiggle": (payload) => workbench.flexWatch.wiggle(payload),
+    "listening:set-up": (payload) => listening.setUp(payload),
+    "listening:start": () => listening.start(),
+    "listening:said": (payload) => listening.said(payload),
+    "listening:answer": (payload) => listening.answer(payload),
+    "listening:forget": (payload) => listening.forget(payload),
+    "listening:simulate": (payload) => listening.simulate(payload),
     "bench:ask": () => care.ask(),
     "bench:board": (payload) => care.replaceBoard(payload),
     "self-test:start": () => care.startSelfTest(),
@@ -65,6 +71,9 @@ function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, wh
     "guide:put-away": (payload) => guide.putAway(payload),
     "next-check:answer": (payload) => guide.answer(payload),
     "next-check:undo": (payload) => guide.undo(payload),
+    "cable:check": (payload) => workbench.cable.check(payload),
+    "batch:begin": (payload) => workbench.cable.begin(payload),
+    "batch:end": () => workbench.cable.end(),
   };
 }
 

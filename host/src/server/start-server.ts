@@ -14,6 +14,7 @@ import { pageHeaders } from "./access/page-headers.js";
 import { PeopleDesk } from "./access/people-desk.js";
 import { CareDocuments } from "./bench-care/care-documents.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
+import type { BatchKeeper } from "./cable-batch/cable-desk.js";
 import { dashboardApp } from "./dashboard-app.js";
 import { dashboardRouters } from "./dashboard-routers.js";
 import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
@@ -82,7 +83,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const checksDir = join(dirname(recordsPath), "unfinished-checks");
   const care = new CareDocuments(join(dirname(recordsPath), "bench-care"));
   await care.load();
-  const workbench = new Workbench(version, benches, plans, checksDir, care, {
+  const keeper: BatchKeeper = { keep: (request) => records.keep(request), batch: (name) => records.batch(name) };
+  const workbench = new Workbench(version, benches, plans, checksDir, care, keeper, {
     onChanged: (sections) => sockets.emit("changed", sections),
     onSamples: (batch) => sockets.emit("live", batch),
     onStrip: (batch) => sockets.emit("strip", batch),

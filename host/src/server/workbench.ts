@@ -5,6 +5,7 @@ import { CareDesk } from "./bench-care/care-desk.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import type { BenchSource } from "./bench-source.js";
+import { type BatchKeeper, CableDesk } from "./cable-batch/cable-desk.js";
 import type {
   BenchView,
   CommandAck,
@@ -20,6 +21,7 @@ import { FollowUps } from "./follow-ups.js";
 import { CheckJournal } from "./guided-check/check-journal.js";
 import { GuidedCheck, type GuideGround } from "./guided-check/guided-check.js";
 import type { LeftCheck } from "./guided-check/left-check.js";
+import { ListeningDesk } from "./listening/listening-desk.js";
 import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
 import { planView } from "./plan-view.js";
 import type { StripBatch } from "./strip/strip-contract.js";
@@ -64,7 +66,9 @@ export class Workbench {
   #walked = "";
   readonly followUps: FollowUps;
   readonly flexWatch: FlexWatchDesk;
+  readonly listening: ListeningDesk;
   readonly guide: GuidedCheck;
+  readonly cable: CableDesk;
   readonly care: CareDesk;
   readonly #journal: CheckJournal;
   /** Every desk; whatever concerns all of them goes through here. */
@@ -96,8 +100,10 @@ export class Workbench {
     backFeed: () => this.followUps.backFeedView(),
     round: () => this.followUps.roundView(),
     flexWatch: () => this.flexWatch.view(),
+    listening: () => this.listening.view(),
     guide: () => this.guide.view(),
     nextCheck: () => this.guide.nextCheckView(),
+    cable: () => this.cable.view(),
     benchCare: () => this.care.sections.benchCare(),
     selfTest: () => this.care.sections.selfTest(),
     calibration: () => this.care.sections.calibration(),
@@ -110,6 +116,7 @@ export class Workbench {
     plans: PlanShelf,
     checksDir: string,
     careDocuments: CareDocuments,
+    keeper: BatchKeeper,
     listener: WorkbenchListener,
   ) {
     this.#version = version;
@@ -138,6 +145,7 @@ export class Workbench {
     };
     this.followUps = new FollowUps(ground);
     this.flexWatch = new FlexWatchDesk(ground);
+    this.listening = new ListeningDesk(ground);
     this.care = new CareDesk(ground, careDocuments, benches.board);
     this.#desks = [this.followUps, this.flexWatch, this.care];
     this.#journal = new CheckJournal(checksDir);
@@ -148,6 +156,7 @@ export class Workbench {
       takeUp: (left: LeftCheck) => this.#takeUp(left),
     };
     this.guide = new GuidedCheck(guideGround, this.followUps, this.#journal);
+    this.cable = new CableDesk({ ...ground, startWalk: () => this.startWalk() }, keeper);
   }
 
   get run(): WalkRun | null {
@@ -166,7 +175,7 @@ export class Workbench {
 
   /** What is kept of watched wires. */
   strips(): readonly StripBatch[] {
-    return [this.flexWatch.strips()];
+    return [this.flexWatch.strips(), this.listening.strips()];
   }
 
   /** Looks for benches again. What was chosen stays chosen while it is there. */
@@ -215,6 +224,7 @@ export class Workbench {
     // What was measured belongs to the plan before.
     this.#run = null;
     this.guide.reset();
+    this.cable.reset();
     for (const desk of this.#desks) desk.reset();
     this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
     return done;
@@ -341,7 +351,7 @@ export class Workbench {
 
   /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
   #afterJob(): void {
-    this.#ticked = new Set();
+    if (!this.cable.batchGoesOn) this.#ticked = new Set();
     this.#tell("checks", "hindrances", "backFeed", "round");
   }
 
@@ -396,7 +406,7 @@ export class Workbench {
   #tell(...names: (keyof WorkbenchState)[]): void {
     // Whatever changes may be a step of the check, and what was measured goes to the disk first.
     this.guide.note();
-    this.#listener.onChanged(this.#told([...new Set([...names, "guide" as const])]));
+    this.#listener.onChanged(this.#told([...new Set([...names, "guide" as const, "cable" as const])]));
   }
 
   #told(names: readonly (keyof WorkbenchState)[]): Partial<WorkbenchState> {
@@ -406,7 +416,7 @@ export class Workbench {
   }
 }
 
-const jobSections = ["flexWatch", "selfTest", "calibration"] as const;
+const jobSections = ["flexWatch", "listening", "selfTest", "calibration"] as const;
 function withFacts({ facts: _before, ...bench }: BenchView, facts: BenchView["facts"] | null): BenchView {
   return facts ? { ...bench, facts } : bench;
 }

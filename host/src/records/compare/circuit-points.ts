@@ -1,4 +1,5 @@
 import type { CircuitVerdict } from "../../diagnosis/findings.js";
+import type { PinwalkRecord } from "../record-schema.js";
 import type { SavedRecord } from "../store/saved-record.js";
 import type { MeasuredValue } from "./measured-value.js";
 
@@ -20,7 +21,7 @@ export interface CircuitPoint {
 const leastAmps = 0.05;
 
 /** Resistance of a conductor from the voltages at its two ends and its current, with the bench's uncertainty (k = 2). */
-function conductorOhms({ record }: SavedRecord, pin: string): MeasuredValue | null {
+export function conductorOhms(record: Pick<PinwalkRecord, "plan" | "readings">, pin: string): MeasuredValue | null {
   if (record.plan.kind !== "cable") return null;
   const far = record.plan.conductors.find(({ near }) => near === pin)?.far;
   const drive = record.readings.drives?.find((one) => one.pin === pin);
@@ -52,7 +53,7 @@ export function circuitPoint(saved: SavedRecord, pin: string): CircuitPoint | un
     expectedAmps,
     share:
       expectedAmps === null ? null : { value: amps.value / expectedAmps, uncertainty: amps.uncertainty / expectedAmps },
-    conductorOhms: conductorOhms(saved, pin),
+    conductorOhms: conductorOhms(saved.record, pin),
   };
 }
 

@@ -1,7 +1,7 @@
 import { connectorOf } from "../../plan/connectors.js";
 import type { Plan } from "../../plan/plan-schema.js";
 import type { DriveReading } from "../../readings/readings.js";
-import type { SavedRecord } from "../store/saved-record.js";
+import type { PinwalkRecord } from "../record-schema.js";
 import type { MeasuredValue } from "./measured-value.js";
 
 const leastAmps = 0.05;
@@ -51,7 +51,11 @@ function groundVolts(plan: Plan, drive: DriveReading): number | undefined {
  * it, by least squares through the origin. A cable shows it at the far ground contact; a vehicle shows it only on a pin whose
  * lamps have no isolation diode, for a diode keeps the chassis' voltage from the pin. Null where nothing shows it.
  */
-export function measuredGroundOhms({ record }: SavedRecord): MeasuredValue | null {
+export function measuredGroundOhms({
+  record,
+}: {
+  readonly record: Pick<PinwalkRecord, "plan" | "readings" | "findings">;
+}): MeasuredValue | null {
   let product = 0;
   let square = 0;
   let currents = 0;

@@ -1,13 +1,12 @@
 import { z } from "zod";
+import { checkAnswersSchema } from "../../diagnosis/next-checks/check-answer.js";
 
-const checkSchema = z
-  .record(z.string().min(1).max(32), z.string().max(200))
-  .refine((check) => Object.keys(check).length <= 8, "has too many parts");
+/** From a browser, and from the disk. */
+const checkAnswerSchema = checkAnswersSchema.element;
 
 /** A next check that was made, with what came of it, as it stands with the readings. Texts are those that the person read. */
 export const givenAnswerSchema = z.strictObject({
-  check: checkSchema,
-  answer: z.string().min(1).max(200),
+  ...checkAnswerSchema.shape,
   question: z.string().min(1).max(500),
   words: z.string().min(1).max(500),
   answeredAt: z.iso.datetime({ offset: true }),
@@ -19,7 +18,7 @@ export const mostAnswers = 60;
 /** Commands of the dialogue about next checks. */
 export const nextCheckCommands = {
   /** `answer` is one of the outcomes that the findings name with the check. */
-  "next-check:answer": z.strictObject({ check: checkSchema, answer: z.string().min(1).max(200) }),
+  "next-check:answer": checkAnswerSchema,
   /** Takes back the answer of this number, counted from 0. */
   "next-check:undo": z.strictObject({ index: z.int().min(0).max(mostAnswers) }),
 } as const;

@@ -7,19 +7,19 @@ import { RecordStore } from "../../records/store/record-store.js";
  */
 export class OpenStore {
   readonly path: string;
-  readonly #version: string;
+  readonly version: string;
   #reader: Promise<RecordStore> | null = null;
   #writer: Promise<RecordStore> | null = null;
 
   constructor(path: string, version: string) {
     this.path = path;
-    this.#version = version;
+    this.version = version;
   }
 
   /** To look into; undefined while there is no store. Throws a RecordsError. */
   async toRead(): Promise<RecordStore | undefined> {
     if (this.#writer) return this.#writer;
-    this.#reader ??= RecordStore.openForReading(this.path, { version: this.#version });
+    this.#reader ??= RecordStore.openForReading(this.path, { version: this.version });
     try {
       return await this.#reader;
     } catch (error) {
@@ -31,7 +31,7 @@ export class OpenStore {
 
   /** To keep records in. Throws a RecordsError. */
   async toWrite(): Promise<RecordStore> {
-    this.#writer ??= RecordStore.openForWriting(this.path, { version: this.#version });
+    this.#writer ??= RecordStore.openForWriting(this.path, { version: this.version });
     try {
       return await this.#writer;
     } catch (error) {

@@ -37,10 +37,27 @@ export const keepRequestSchema = z.strictObject({
 /** `POST /records/retest`: choose the plan of this record. */
 export const retestRequestSchema = z.strictObject({ hash: hashSchema });
 
+/** Tested at or after, and before, these moments. */
+const testedBetween = {
+  since: z.iso.datetime({ offset: true }).optional(),
+  until: z.iso.datetime({ offset: true }).optional(),
+};
+
+/** `POST /records/export`: all that fit. */
+export const exportRequestSchema = z.strictObject({
+  text: z.string().max(200).optional(),
+  verdict: z.enum(["pass", "fail", "unsure"]).optional(),
+  ...testedBetween,
+});
+
+/** `POST /records/import` takes the file itself, up to this. */
+export const mostImportBytes = 256 * 1024 * 1024;
+
 /** `GET /records/list`. */
 export const listQuerySchema = z.strictObject({
   text: z.string().max(200).optional(),
   verdict: z.enum(["pass", "fail", "unsure"]).optional(),
+  ...testedBetween,
   before: z.coerce.number().int().positive().max(Number.MAX_SAFE_INTEGER).optional(),
   limit: z.coerce.number().int().min(1).max(200).optional(),
 });
@@ -48,7 +65,11 @@ export const listQuerySchema = z.strictObject({
 /** `GET /records/compare`. */
 export const compareQuerySchema = z.strictObject({ serial: z.string().min(1).max(64) });
 
+/** `GET /records/batch/…`. */
+export const batchQuerySchema = z.strictObject({ batch: lineOfText(64) });
+
 export type KeepRequest = z.infer<typeof keepRequestSchema>;
+export type ExportRequest = z.infer<typeof exportRequestSchema>;
 export type ListQuery = z.infer<typeof listQuerySchema>;
 
 /** Any refusal, with the status beside it; `code` for programs, `message` for people. */
@@ -90,6 +111,21 @@ export interface KeptView {
   readonly hash: string;
   readonly number: number;
   /** What else a person should know of how it was kept. */
+  readonly remark: string | null;
+}
+
+/** Files that were made for this browser; the addresses hold for a quarter of an hour. */
+export interface OfferedFiles {
+  readonly words: string;
+  readonly files: readonly { readonly name: string; readonly href: string; readonly bytes: number }[];
+}
+
+/** What an import has brought; it was whole, and every signature in it holds. */
+export interface ImportedView {
+  readonly added: number;
+  readonly alreadyThere: number;
+  readonly exportedBy: string;
+  readonly signers: readonly { readonly name: string; readonly own: boolean; readonly added: number }[];
   readonly remark: string | null;
 }
 

@@ -1,9 +1,11 @@
 import { existsSync } from "node:fs";
+import { type BatchReport, batchReport } from "../../records/batch/batch-report.js";
 import { type Comparison, compareRecords } from "../../records/compare/compare-records.js";
 import { RecordsError } from "../../records/records-error.js";
 import type { RecordStore } from "../../records/store/record-store.js";
 import type { SavedRecord } from "../../records/store/saved-record.js";
 import type { Workbench } from "../workbench.js";
+import { DeskRefusal } from "./desk-refusal.js";
 import { jobOf, keepableWalk } from "./keepable-walk.js";
 import type { OpenStore } from "./open-store.js";
 import { recordPageView } from "./record-page-view.js";
@@ -15,34 +17,26 @@ import type {
   RecordListing,
   RecordPageView,
 } from "./records-contract.js";
-
-/** A refusal that is not the store's: what was asked does not fit what lies on the workbench. */
-export class DeskRefusal extends Error {
-  readonly code: string;
-
-  constructor(code: string, message: string) {
-    super(message);
-    this.name = "DeskRefusal";
-    this.code = code;
-  }
-}
+import { RecordsMoves } from "./records-moves.js";
 
 /** Where walks become records and records become pages. Every method throws a RecordsError or a DeskRefusal, in words. */
 export class RecordsDesk {
   readonly #workbench: Workbench;
   readonly #store: OpenStore;
+  readonly moves: RecordsMoves;
   #keeping = false;
 
   constructor(workbench: Workbench, store: OpenStore) {
     this.#workbench = workbench;
     this.#store = store;
+    this.moves = new RecordsMoves(store);
   }
 
   get storePath(): string {
     return this.#store.path;
   }
 
-  async list({ text, verdict, before, limit }: ListQuery): Promise<RecordListing> {
+  async list({ text, verdict, since, until, before, limit }: ListQuery): Promise<RecordListing> {
     const store = await this.#store.toRead();
     const place = { storePath: this.#store.path, storeExists: existsSync(this.#store.path) };
     if (!store) return { records: [], nextBefore: null, ...place };
@@ -50,6 +44,8 @@ export class RecordsDesk {
       limit: limit ?? 50,
       ...(text === undefined ? {} : { text }),
       ...(verdict === undefined ? {} : { verdict }),
+      ...(since === undefined ? {} : { since }),
+      ...(until === undefined ? {} : { until }),
       ...(before === undefined ? {} : { before }),
     });
     return { ...page, ...place };
@@ -112,6 +108,13 @@ export class RecordsDesk {
     }
   }
 
+  /** A batch's records and what is made of them; empty where nothing was kept under this name yet. */
+  async batch(name: string): Promise<{ readonly report: BatchReport; readonly records: readonly SavedRecord[] }> {
+    const store = await this.#store.toRead();
+    const records = store ? await store.batch(name) : [];
+    return { report: batchReport(name, records), records };
+  }
+
   /** Puts the record's plan on the workbench. */
   async retest(hash: string): Promise<void> {
     const { saved } = await this.record(hash);
@@ -120,7 +123,8 @@ export class RecordsDesk {
     if (!answer.ok) throw new DeskRefusal(answer.code, answer.message);
   }
 
-  close(): Promise<void> {
-    return this.#store.close();
+  async close(): Promise<void> {
+    await this.moves.close();
+    await this.#store.close();
   }
 }

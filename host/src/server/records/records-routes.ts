@@ -1,18 +1,26 @@
 import express, { type ErrorRequestHandler, type Request, Router } from "express";
 import { z } from "zod";
+import { batchCablesCsv } from "../../records/batch/batch-cables-csv.js";
+import { batchCsv } from "../../records/batch/batch-csv.js";
+import type { BatchReport } from "../../records/batch/batch-report.js";
 import { hashSchema } from "../../records/record-schema.js";
 import { isRecordsError, type RecordsErrorCode } from "../../records/records-error.js";
+import type { SavedRecord } from "../../records/store/saved-record.js";
+import { DeskRefusal } from "./desk-refusal.js";
 import { documentSenders } from "./record-documents.js";
 import {
+  batchQuerySchema,
   compareQuerySchema,
+  exportRequestSchema,
   keepRequestSchema,
   listQuerySchema,
+  mostImportBytes,
   mostKeepBytes,
   type RecordsRefusal,
   retestRequestSchema,
   type VerifyLine,
 } from "./records-contract.js";
-import { DeskRefusal, type RecordsDesk } from "./records-desk.js";
+import type { RecordsDesk } from "./records-desk.js";
 import { verifyInChild } from "./verify-in-child.js";
 
 /** What is the asker's doing; everything else is the store's. */
@@ -21,7 +29,15 @@ const statusOf: Partial<Record<RecordsErrorCode, number>> = {
   ambiguous: 409,
   "not-a-record": 400,
   "not-a-photo": 400,
+  "not-readable": 400,
+  "does-not-hold": 422,
   conflict: 409,
+};
+
+/** The last part of a batch's address → the table that is sent. */
+const batchTables: Readonly<Record<string, (report: BatchReport, records: readonly SavedRecord[]) => string>> = {
+  "cables.csv": (_report, records) => batchCablesCsv(records),
+  "spread.csv": (report) => batchCsv(report),
 };
 
 class BadRequest extends Error {}
@@ -55,6 +71,15 @@ export function recordsRoutes(desk: RecordsDesk): Router {
   router.get("/compare", async (request, response) => {
     response.json(await desk.compare(read(compareQuerySchema, request.query).serial));
   });
+  router.get("/batch/:table", async (request, response, next) => {
+    const { table } = request.params;
+    const send = Object.hasOwn(batchTables, table) ? batchTables[table] : undefined;
+    if (!send) return next();
+    const { report, records } = await desk.batch(read(batchQuerySchema, request.query).batch);
+    if (records.length === 0) throw new DeskRefusal("no-such-batch", "There is no record of that batch.");
+    response.attachment(`pinwalk-batch-${table}`).type("text/csv; charset=utf-8");
+    response.send(send(report, records));
+  });
   router.get("/photos/:hash", async (request, response) => {
     const photo = await desk.photo(hashOf(request));
     if (!photo) throw new DeskRefusal("no-such-photo", "There is no such photo.");
@@ -80,6 +105,25 @@ export function recordsRoutes(desk: RecordsDesk): Router {
   router.post("/retest", express.json({ limit: 4096 }), async (request, response) => {
     await desk.retest(read(retestRequestSchema, request.body).hash);
     response.json({});
+  });
+  router.post("/export", express.json({ limit: 4096 }), async (request, response) => {
+    response.json(await desk.moves.exportFound(read(exportRequestSchema, request.body)));
+  });
+  router.post("/backup", express.json({ limit: 4096 }), async (request, response) => {
+    read(z.strictObject({}), request.body);
+    response.json(await desk.moves.backUp());
+  });
+  router.post("/import", async (request, response) => {
+    // A foreign page cannot send this kind unasked.
+    if (!request.is("application/octet-stream")) throw new BadRequest("An import is sent as the file itself.");
+    if (Number(request.headers["content-length"] ?? 0) > mostImportBytes)
+      throw new DeskRefusal("too-large", "That file is too large for the browser. Import it on the command line.");
+    response.json(await desk.moves.importFrom(request));
+  });
+  router.get("/files/:token", (request, response) => {
+    const file = desk.moves.file(request.params.token);
+    if (!file) throw new DeskRefusal("no-such-file", "That file is not kept any more. Make it anew.");
+    response.download(file.path, file.name);
   });
   let verifying = false;
   router.post("/verify", express.json({ limit: 4096 }), async (request, response) => {
