@@ -8,6 +8,7 @@ import { BenchView } from "./panels/bench/bench-view.js";
 import { ConnectionBanner } from "./panels/connection-banner.js";
 import { ControlBanner } from "./panels/control-banner.js";
 import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
+import { FindWiresView } from "./panels/listening/find-wires-view.js";
 import { GuideStrip } from "./panels/guide/guide-strip.js";
 import { PeopleView } from "./panels/people/people-view.js";
 import { RecordsView } from "./panels/records/records-view.js";
@@ -49,6 +50,7 @@ const viewPanels = {
   "back-feed": BackFeedView,
   "walk-round": WalkRoundView,
   "flex-watch": FlexWatchView,
+  "find-wires": FindWiresView,
   records: RecordsView,
   people: PeopleView,
   bench: BenchView,

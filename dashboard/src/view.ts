@@ -19,6 +19,7 @@ interface ViewRow {
 /** The pages of the dashboard, each at its own hash. A further page is one row here and one panel in app.tsx. */
 export const views = [
   { view: "set-up", title: "Set up", group: "prepare", fits: "any" },
+  { view: "find-wires", title: "Find wires", group: "prepare", fits: "any" },
   { view: "walk", title: "Walk", group: "test", fits: "any" },
   { view: "back-feed", title: "Back-feed", group: "test", fits: "install" },
   { view: "walk-round", title: "Walk-round", group: "test", fits: "install" },

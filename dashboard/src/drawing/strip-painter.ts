@@ -1,3 +1,4 @@
+import { StripRing } from "../live/strip-ring.js";
 import type { Strip } from "../live/strips.js";
 import { pageColours } from "./page-colours.js";
 import { type ColumnRanges, columnRanges, fillColumns } from "./strip-columns.js";
@@ -10,6 +11,8 @@ const variables = {
   gap: "--fail",
   wash: "--fail-wash",
 } as const;
+/** Resistance has no single windows. */
+const nothing = new StripRing(1);
 const margin = { left: 46, right: 10, top: 18, bottom: 24 } as const;
 
 /** What a strip chart shows. */
@@ -62,9 +65,8 @@ export class StripPainter {
     context.clearRect(0, 0, width, height);
     context.setTransform(this.#ratio, 0, 0, this.#ratio, 0, 0);
     if (strip) {
-      const fine = sight.kind === "value" ? strip.fine : strip.ohms;
-      const rough = sight.kind === "value" ? strip.rough : strip.ohms;
-      fillColumns({ fine, rough }, sight.start, sight.windows, this.#ranges);
+      const rings = sight.kind === "value" ? strip : { fine: nothing, rough: strip.ohms };
+      fillColumns(rings, sight.start, sight.windows, this.#ranges);
     } else this.#ranges.greatest.fill(Number.NaN);
     this.#grow(sight);
     const area = {
@@ -134,8 +136,7 @@ export class StripPainter {
     context.font = "600 12px sans-serif";
     context.textBaseline = "bottom";
     context.textAlign = "left";
-    let free = 0;
-    for (const { atMs, lengthMs } of gaps) {
+    for (const [index, { atMs, lengthMs }] of gaps.entries()) {
       const x = left + (atMs - fromMs) * perMs;
       if (x < left - 1 || x > left + width) continue;
       const wide = Math.max(lengthMs * perMs, 2);
@@ -148,9 +149,8 @@ export class StripPainter {
       context.lineTo(x, top);
       context.fill();
       const words = `${lengthMs < 10 ? lengthMs.toFixed(1) : Math.round(lengthMs)} ms`;
-      if (x < free || x + 60 > left + width) continue;
-      context.fillText(words, x + 7, top - 1);
-      free = x + 62;
+      const nextX = left + ((gaps[index + 1]?.atMs ?? Number.POSITIVE_INFINITY) - fromMs) * perMs;
+      if (Math.min(nextX, left + width) - x > 62) context.fillText(words, x + 7, top - 1);
     }
   }
 

@@ -2,7 +2,7 @@ import type { CommandName } from "@pinwalk/host/server/contract.js";
 import { computed, type ReadonlySignal } from "@preact/signals";
 import { type View, view, viewPath } from "../view.js";
 import { calibrationJob, selfTest, startCalibration } from "./bench-care.js";
-import { backFeed, flexWatch, round, walking } from "./workbench-store.js";
+import { backFeed, flexWatch, listening, round, walking } from "./workbench-store.js";
 
 /** What every job with the bench shows of itself. */
 interface JobState {
@@ -56,6 +56,15 @@ export const benchJobs: readonly BenchJob[] = [
     again: "Watch again",
     command: "flex-watch:start",
     now: flexWatch,
+  },
+  {
+    view: "find-wires",
+    title: "Listening",
+    doing: "Nothing is driven",
+    start: "Start listening",
+    again: "Listen again",
+    command: "listening:start",
+    now: listening,
   },
   {
     view: "bench",

@@ -24,6 +24,7 @@ export const walking = computed(() => walk.value?.state === "running" || walk.va
 export const backFeed = computed(() => workbench.value?.backFeed);
 export const round = computed(() => workbench.value?.round);
 export const flexWatch = computed(() => workbench.value?.flexWatch);
+export const listening = computed(() => workbench.value?.listening);
 export const guide = computed(() => workbench.value?.guide);
 export const nextCheck = computed(() => workbench.value?.nextCheck);
 

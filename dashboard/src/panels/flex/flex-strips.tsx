@@ -1,14 +1,10 @@
 import type { FlexWatchView as State } from "@pinwalk/host/server/flex-watch/flex-watch-contract.js";
 import { signal } from "@preact/signals";
 import { StripChart } from "../../drawing/strip-chart.js";
+import { SpanChoice } from "../span-choice.js";
 
 /** The conductor whose strip is looked at when none is under watch. */
 const lookedAt = signal<string | null>(null);
-const spans = [
-  { ms: 10_000, word: "10 s" },
-  { ms: 60_000, word: "1 min" },
-  { ms: null, word: "All" },
-] as const;
 const spanMs = signal<number | null>(10_000);
 
 /** What was seen of one conductor: at its far end, and its resistance. */
@@ -28,7 +24,7 @@ export function FlexStrips({ state, going }: { state: State; going: boolean }) {
     <section class="sheet" aria-labelledby="flex-strip">
       <div class="sheet-head">
         <h2 id="flex-strip">Strip of {row.pin}</h2>
-        {going ? <SpanChoice /> : <PinChoice state={state} pin={row.pin} />}
+        {going ? <SpanChoice name="flex-span" spanMs={spanMs} /> : <PinChoice state={state} pin={row.pin} />}
       </div>
       <StripChart
         {...shared}
@@ -53,20 +49,6 @@ export function FlexStrips({ state, going }: { state: State; going: boolean }) {
         </>
       )}
     </section>
-  );
-}
-
-function SpanChoice() {
-  return (
-    <fieldset class="side-choice">
-      <legend class="said-only">How much of the strip is in sight</legend>
-      {spans.map(({ ms, word }) => (
-        <label key={word}>
-          <input type="radio" name="flex-span" checked={spanMs.value === ms} onChange={() => (spanMs.value = ms)} />
-          <span>{word}</span>
-        </label>
-      ))}
-    </fieldset>
   );
 }
 

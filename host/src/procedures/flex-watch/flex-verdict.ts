@@ -28,7 +28,7 @@ export function flexVerdict(watched: ConductorWatched, thresholds: FlexThreshold
   const gaps = countedGaps(watched, leastGapMs);
   if (gaps.count > mostGaps) {
     const times = gaps.count === 1 ? "once" : `${gaps.count} times`;
-    const words = `${pin} was interrupted ${times}, the longest for ${gaps.longestMs.toFixed(1)} ms; up to ${mostGaps} of ${leastGapMs} ms or longer are allowed.`;
+    const words = `${pin} was interrupted ${times}, the longest for ${gaps.longestMs.toFixed(1)} ms; ${mostGaps === 0 ? "none" : `${mostGaps} at most`} of ${leastGapMs} ms or longer may be.`;
     return { kind: "interrupted", verdict: "fail", words };
   }
   if (ohms === undefined) {

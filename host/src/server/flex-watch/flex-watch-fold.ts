@@ -1,5 +1,6 @@
 import type { FlexEvent } from "../../procedures/flex-watch/flex-watch-events.js";
-import { jobEnd, type StopReason } from "../walk-fold.js";
+import { brokenOffEnd } from "../bench-care/broken-off-end.js";
+import type { StopReason } from "../walk-fold.js";
 import type { FlexConductorView, FlexEnd, FlexWatchView } from "./flex-watch-contract.js";
 
 const mostGapsShown = 60;
@@ -70,6 +71,5 @@ function withConductor(
 
 function endOf(outcome: Extract<FlexEvent, { kind: "ended" }>["outcome"], reason: StopReason | null): FlexEnd {
   if (outcome.kind === "watched") return { kind: "watched", overall: outcome.overall };
-  const end = jobEnd("The flex watch", outcome, reason);
-  return end.kind === "judged" ? { kind: "could-not-test", message: "" } : end;
+  return brokenOffEnd("The flex watch", outcome, reason);
 }

@@ -1,0 +1,99 @@
+import type { ListeningView } from "@pinwalk/host/server/listening/listening-contract.js";
+import { busy } from "../../live/bench-jobs.js";
+import { send } from "../../live/connection.js";
+
+type Settings = ListeningView["settings"];
+
+const uses = [
+  {
+    use: "wire",
+    name: "Which function does this wire carry?",
+    detail: "A probe lead from one pin of the bench goes to a wire of the vehicle, another from ground to its chassis.",
+  },
+  {
+    use: "outlet",
+    name: "Is the tow vehicle's outlet as it should be?",
+    detail: "The bench is plugged into the tow vehicle's own connector, first without and then with the far loads.",
+  },
+] as const;
+
+/** What the next listening does; one for every browser. */
+export function ListeningSettings({ state }: { state: ListeningView }) {
+  const { settings, places } = state;
+  const change = (next: Partial<Settings>) => void send("listening:set-up", { ...settings, ...next });
+  return (
+    <section class="sheet" aria-labelledby="listening-settings">
+      <div class="sheet-head">
+        <h2 id="listening-settings">Find wires</h2>
+        <p class="sheet-note">The bench listens; nothing is driven</p>
+      </div>
+      <ul class="choice-list">
+        {uses.map(({ use, name, detail }) => (
+          <li key={use}>
+            <label class="choice">
+              <input
+                type="radio"
+                name="listening-use"
+                checked={settings.use === use}
+                disabled={busy.value}
+                onChange={() => change({ use })}
+              />
+              <span class="choice-name">{name}</span>
+              <span class="choice-detail">{detail}</span>
+            </label>
+          </li>
+        ))}
+      </ul>
+      <div class="listening-fields">
+        {settings.use === "wire" ? (
+          <>
+            <div class="field">
+              <label for="listening-pin">The probe lead sits on</label>
+              <select
+                id="listening-pin"
+                value={settings.pin}
+                disabled={busy.value}
+                onChange={(event) => change({ pin: event.currentTarget.value })}
+              >
+                {places.map(({ pin, functionText, input }) => (
+                  <option key={pin} value={pin}>
+                    pin {pin} ({functionText}), input {input} of the bench
+                  </option>
+                ))}
+              </select>
+            </div>
+            <div class="field">
+              <label for="listening-wire">The wire, in your words: where it is, its colour</label>
+              <input
+                id="listening-wire"
+                maxLength={80}
+                autoComplete="off"
+                value={settings.wire}
+                disabled={busy.value}
+                onChange={(event) => change({ wire: event.currentTarget.value.trim() })}
+              />
+            </div>
+          </>
+        ) : (
+          <div class="field">
+            <label for="listening-drop">Volts that a pin may lose with the far loads on</label>
+            <input
+              id="listening-drop"
+              type="number"
+              inputMode="decimal"
+              min={0.05}
+              max={10}
+              step="any"
+              required
+              value={settings.mostDropVolts}
+              disabled={busy.value}
+              onChange={({ currentTarget: field }) => {
+                if (field.reportValidity()) change({ mostDropVolts: field.valueAsNumber });
+              }}
+            />
+          </div>
+        )}
+      </div>
+    </section>
+  );
+}

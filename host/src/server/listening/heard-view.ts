@@ -1,0 +1,15 @@
+import type { Heard } from "../../procedures/listening/listening-events.js";
+import { signalWords, wireFunctionWords } from "../../procedures/listening/signal-words.js";
+import type { HeardView } from "./listening-contract.js";
+
+/** What was heard on a wire, in words. */
+export function heardView({ reading, functions, lostWindows }: Heard): HeardView {
+  const [only, ...others] = functions.candidates;
+  return {
+    words: signalWords(reading),
+    functionWords: wireFunctionWords(functions),
+    functions: functions.from === "said" && only !== undefined && others.length === 0 ? only.functions : [],
+    caution: reading.layers.some(({ pulses }) => pulses !== undefined),
+    lostWindows,
+  };
+}

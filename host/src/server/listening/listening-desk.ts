@@ -1,0 +1,163 @@
+import { adapterOf } from "../../plan/adapter.js";
+import type { Plan } from "../../plan/plan-schema.js";
+import type { BenchDesk, DeskGround } from "../bench-desk.js";
+import type { CommandAck, CommandPayload } from "../contract.js";
+import { pinUse } from "../place-words.js";
+import type { StripBatch } from "../strip/strip-contract.js";
+import type { StopReason } from "../walk-fold.js";
+import { FindingSheet } from "./finding-sheet.js";
+import type { ListeningSettings, ListeningView, ProbePlace } from "./listening-contract.js";
+import { ListeningRun } from "./listening-run.js";
+import type { SourceRun } from "./source-run.js";
+import { saidFunctions } from "./vehicle-functions.js";
+
+const done: CommandAck = { ok: true };
+const refuse = (code: string, message: string): CommandAck => ({ ok: false, code, message });
+const notGoing = refuse("not-going", "Nothing is listened to now.");
+
+/** Where wires and outlets are listened to. Nothing is ever driven here, so no check list stands before it. */
+export class ListeningDesk implements BenchDesk {
+  readonly sheet = new FindingSheet();
+  readonly #ground: DeskGround;
+  #settings: Omit<ListeningSettings, "pin"> = { use: "wire", wire: "", mostDropVolts: 0.5 };
+  /** Null for the first pin of the plan's connector. */
+  #pin: string | null = null;
+  #runs = 0;
+  #run: SourceRun | null = null;
+
+  constructor(ground: DeskGround) {
+    this.#ground = ground;
+  }
+
+  get going(): boolean {
+    return this.#run?.going === true;
+  }
+
+  view(): ListeningView {
+    const view = this.#run?.view ?? this.#idle();
+    const { settings, places } = this.#idle();
+    return { ...view, settings, places, hindrance: this.#hindrance(), findings: this.sheet.findings };
+  }
+
+  strips(): StripBatch {
+    return this.#run?.strips() ?? { job: "listening", run: this.#runs, pins: {} };
+  }
+
+  setUp({ pin, ...settings }: CommandPayload<"listening:set-up">): CommandAck {
+    if (this.going) return refuse("walking", "Something is listened to. Stop it first.");
+    if (!this.#places().some((place) => place.pin === pin))
+      return refuse("no-such-pin", "The connector of the chosen plan has no such pin.");
+    this.#settings = settings;
+    this.#pin = pin;
+    this.#ground.onChanged("listening");
+    return done;
+  }
+
+  start(): CommandAck {
+    const ground = this.#ground;
+    if (ground.busy()) return refuse("walking", "Something else goes on with the bench. Stop it first.");
+    const hindrance = this.#hindrance();
+    const bench = ground.bench();
+    const plan = ground.plan();
+    if (hindrance !== null || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
+    const idle = this.#idle();
+    const { pin, wire } = idle.settings;
+    const channel = adapterOf(plan).near.find((place) => place.pin === pin)?.channel;
+    if (channel === undefined) return refuse("no-such-pin", "The connector of the chosen plan has no such pin.");
+    this.#runs += 1;
+    const run = new ListeningRun({
+      channel,
+      begun: { ...idle, state: "running", run: this.#runs, pin, wire },
+      openPort: () => ground.openPort(bench),
+      onView: () => ground.onChanged("listening"),
+      onStrip: (batch) => ground.onStrip(batch),
+      onHeard: (heard) => this.sheet.add(heard, { wire, pin, planName: plan.name }),
+    });
+    this.#run = run;
+    ground.onStrip(run.strips());
+    ground.onChanged("listening");
+    void run.done.then(() => ground.onEnded());
+    return done;
+  }
+
+  said({ name, on }: CommandPayload<"listening:said">): CommandAck {
+    if (!this.#run?.going) return notGoing;
+    this.#run.said(name, on);
+    return done;
+  }
+
+  answer({ answer }: CommandPayload<"listening:answer">): CommandAck {
+    if (!this.#run?.going) return notGoing;
+    this.#run.answer(answer);
+    return done;
+  }
+
+  forget({ findingId }: CommandPayload<"listening:forget">): CommandAck {
+    if (!this.sheet.forget(findingId)) return refuse("no-such-finding", "That line is not on the sheet any more.");
+    this.#ground.onChanged("listening");
+    return done;
+  }
+
+  simulate(_wanted: CommandPayload<"listening:simulate">): CommandAck {
+    return refuse("no-simulation", "There is no simulated vehicle to switch now.");
+  }
+
+  stop(reason: StopReason): void {
+    this.#run?.stop(reason);
+  }
+
+  async idle(): Promise<void> {
+    await this.#run?.done;
+  }
+
+  reset(): void {
+    if (this.#places().some(({ pin }) => pin === this.#pin)) return;
+    this.#pin = null;
+    this.#run = null;
+  }
+
+  left(): void {}
+
+  #idle(): ListeningView {
+    const places = this.#places();
+    const pin = this.#pin ?? places[0]?.pin ?? "";
+    return {
+      state: "idle",
+      hindrance: null,
+      end: null,
+      run: this.#runs,
+      settings: { ...this.#settings, pin },
+      places,
+      use: this.#settings.use,
+      step: null,
+      waits: false,
+      pin: null,
+      wire: "",
+      said: saidFunctions,
+      now: null,
+      outlet: [],
+      findings: this.sheet.findings,
+      simulated: null,
+    };
+  }
+
+  #places(): readonly ProbePlace[] {
+    const plan = this.#ground.plan();
+    return plan ? probePlaces(plan) : [];
+  }
+
+  #hindrance(): string | null {
+    if (!this.#ground.bench()) return "Choose a bench first.";
+    return this.#ground.plan()
+      ? null
+      : "Choose a plan first: it says which input of the bench each pin of the connector is.";
+  }
+}
+
+/** Every pin but the ground, which is what is measured against. */
+function probePlaces(plan: Plan): readonly ProbePlace[] {
+  const { near, groundPins } = adapterOf(plan);
+  return near
+    .filter(({ pin }) => !groundPins.includes(pin))
+    .map(({ pin, channel }) => ({ pin, functionText: pinUse(plan, pin) ?? "", input: channel + 1 }));
+}
