@@ -6,6 +6,7 @@ import type { CareDocuments } from "./bench-care/care-documents.js";
 import { careRoutes } from "./bench-care/care-routes.js";
 import { documentRoutes } from "./document-routes.js";
 import { flexWatchRoutes } from "./flex-watch/flex-watch-routes.js";
+import { listeningRoutes } from "./listening/listening-routes.js";
 import { draftingRoutes } from "./plan-drafting/drafting-routes.js";
 import type { WeighingDesk } from "./plan-drafting/weighing-desk.js";
 import type { PlanShelf } from "./plan-shelf.js";
@@ -34,6 +35,7 @@ export function dashboardRouters(parts: RouterParts): Readonly<Record<string, Ro
     "/documents": documentRoutes(workbench),
     "/records": recordsRoutes(records),
     "/flex-watch": flexWatchRoutes(workbench.flexWatch),
+    "/listening": listeningRoutes(workbench.listening),
     "/bench-care": careRoutes(log, care),
     "/plans": draftingRoutes(plans, weighing, () => workbench.plansChanged()),
   };

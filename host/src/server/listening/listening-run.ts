@@ -80,23 +80,25 @@ export class ListeningRun implements SourceRun {
   }
 
   #take(event: ListeningEvent): void {
+    if (event.kind === "level") this.#book.add(this.#options.begun.pin, event.block);
+    else this.#change(this.#after(event));
+  }
+
+  #after(event: Exclude<ListeningEvent, { kind: "level" }>): ListeningView {
     const view = this.#view;
     switch (event.kind) {
       case "connecting":
-        return this.#change({ ...view, step: "connecting" });
+        return { ...view, step: "connecting" };
       case "listening":
-        return this.#change({ ...view, step: "listening" });
-      case "level":
-        return this.#book.add(this.#options.begun.pin, event.block);
+        return { ...view, step: "listening" };
       case "heard":
-        return this.#change({ ...view, now: heardView(event) });
+        return { ...view, now: heardView(event) };
       case "ended": {
         const ended = { ...view, state: "ended", step: null } as const;
         const { outcome } = event;
-        if (outcome.kind !== "heard")
-          return this.#change({ ...ended, end: brokenOffEnd("Listening", outcome, this.#stopReason) });
+        if (outcome.kind !== "heard") return { ...ended, end: brokenOffEnd("Listening", outcome, this.#stopReason) };
         const now = heardView(outcome);
-        return this.#change({ ...ended, now, end: { kind: "heard", finding: this.#options.onHeard(now) } });
+        return { ...ended, now, end: { kind: "heard", finding: this.#options.onHeard(now) } };
       }
     }
   }
