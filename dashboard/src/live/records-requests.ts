@@ -1,8 +1,10 @@
 import type {
   ComparisonView,
+  ImportedView,
   KeepableWalk,
   KeepRequest,
   KeptView,
+  OfferedFiles,
   RecordListing,
   RecordPageView,
   RecordsRefusal,
@@ -39,15 +41,43 @@ export interface Search {
   readonly text: string;
   /** Empty for any. */
   readonly verdict: string;
+  /** Days, YYYY-MM-DD, of this browser's clock; both included, empty for any. */
+  readonly from: string;
+  readonly to: string;
 }
 
-export function listRecords({ text, verdict }: Search, before: number | null): Promise<Answered<RecordListing>> {
-  const query = new URLSearchParams({ limit: "50" });
-  if (text.trim() !== "") query.set("text", text.trim().slice(0, 200));
-  if (verdict !== "") query.set("verdict", verdict);
+/** What the search fields say, as the server has it; a day begins where this browser stands. */
+function found({ text, verdict, from, to }: Search) {
+  return {
+    ...(text.trim() === "" ? {} : { text: text.trim().slice(0, 200) }),
+    ...(verdict === "" ? {} : { verdict }),
+    ...(from === "" ? {} : { since: momentOf(from, 0) }),
+    ...(to === "" ? {} : { until: momentOf(to, 1) }),
+  };
+}
+
+/** The beginning of that day, or of one so many days later. */
+function momentOf(day: string, later: number): string {
+  const moment = new Date(`${day}T00:00:00`);
+  moment.setDate(moment.getDate() + later);
+  return moment.toISOString();
+}
+
+export function listRecords(search: Search, before: number | null): Promise<Answered<RecordListing>> {
+  const query = new URLSearchParams({ limit: "50", ...found(search) });
   if (before !== null) query.set("before", String(before));
   return look(`list?${query}`);
 }
+
+/** Makes a file of all records that the search finds. */
+export const exportRecords = (search: Search) => post<OfferedFiles>("export", found(search));
+/** Makes a copy of the whole store. */
+export const backUpRecords = () => post<OfferedFiles>("backup", {});
+/** Takes an export in, whole or not at all. */
+export const importRecords = (file: File) =>
+  answered<ImportedView>(
+    fetch("/records/import", { method: "POST", headers: { "content-type": "application/octet-stream" }, body: file }),
+  );
 
 export const recordPage = (hash: string) => look<RecordPageView>(`record/${encodeURIComponent(hash)}`);
 export const compareSerial = (serial: string) => look<ComparisonView>(`compare?${new URLSearchParams({ serial })}`);

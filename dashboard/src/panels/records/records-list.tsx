@@ -5,8 +5,9 @@ import { listRecords, type Search } from "../../live/records-requests.js";
 import { Failure } from "./failure.js";
 import { RecordsTable } from "./records-table.js";
 
+const anything: Search = { text: "", verdict: "", from: "", to: "" };
 /** Outlives the page, so that whoever comes back from a record finds the search as it was. */
-const search = signal<Search>({ text: "", verdict: "" });
+export const search = signal<Search>(anything);
 /** Somebody who types does not want an answer to every letter. */
 const typingMs = 200;
 
@@ -70,7 +71,7 @@ function countText({ records, nextBefore }: Found): string {
 }
 
 function SearchForm() {
-  const { text, verdict } = search.value;
+  const { text, verdict, from, to } = search.value;
   return (
     <search>
       <form class="records-search" onSubmit={(event) => event.preventDefault()}>
@@ -102,23 +103,51 @@ function SearchForm() {
             <option value="unsure">Unsure</option>
           </select>
         </div>
+        <div class="field">
+          <label for="records-from">Tested from</label>
+          <input
+            id="records-from"
+            type="date"
+            max={to === "" ? undefined : to}
+            value={from}
+            onInput={(event) => {
+              search.value = { ...search.value, from: event.currentTarget.value };
+            }}
+          />
+        </div>
+        <div class="field">
+          <label for="records-to">to, that day included</label>
+          <input
+            id="records-to"
+            type="date"
+            min={from === "" ? undefined : from}
+            value={to}
+            onInput={(event) => {
+              search.value = { ...search.value, to: event.currentTarget.value };
+            }}
+          />
+        </div>
       </form>
     </search>
   );
 }
 
 function NoRecords({ found }: { found: Found }) {
-  const searched = search.value.text.trim() !== "" || search.value.verdict !== "";
+  const { text, verdict, from, to } = search.value;
+  const searched = [text.trim(), verdict, from, to].some((one) => one !== "");
   if (searched && found.storeExists)
     return (
       <div class="empty">
         <h3>No record fits</h3>
-        <p>Every word must be somewhere in the record. Try fewer, or only a part of the number.</p>
+        <p>
+          Every word must be somewhere in the record, and the days must include its test. Try fewer words, or only a
+          part of the number.
+        </p>
         <button
           type="button"
           class="button"
           onClick={() => {
-            search.value = { text: "", verdict: "" };
+            search.value = anything;
           }}
         >
           Show all records

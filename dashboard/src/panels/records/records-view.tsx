@@ -1,6 +1,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import { viewPath } from "../../view.js";
 import { ComparePage } from "./compare-page.js";
+import { MovePanel } from "./move-panel.js";
 import { RecordPage } from "./record-page.js";
 import { RecordsList } from "./records-list.js";
 import { VerifyPanel } from "./verify-panel.js";
@@ -27,6 +28,7 @@ export function RecordsView() {
     <div class="records">
       <RecordsList />
       <VerifyPanel />
+      <MovePanel />
     </div>
   );
 }
