@@ -11,6 +11,7 @@ import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
 import { FindWiresView } from "./panels/listening/find-wires-view.js";
 import { GuideStrip } from "./panels/guide/guide-strip.js";
 import { PeopleView } from "./panels/people/people-view.js";
+import { PlanWorkView } from "./panels/plan-work-view.js";
 import { RecordsView } from "./panels/records/records-view.js";
 import { SetUpView } from "./panels/set-up-view.js";
 import { TopBar } from "./panels/top-bar.js";
@@ -45,6 +46,7 @@ export function App() {
 }
 
 const viewPanels = {
+  plan: PlanWorkView,
   "set-up": SetUpView,
   walk: WalkView,
   "back-feed": BackFeedView,

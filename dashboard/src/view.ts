@@ -18,6 +18,7 @@ interface ViewRow {
 
 /** The pages of the dashboard, each at its own hash. A further page is one row here and one panel in app.tsx. */
 export const views = [
+  { view: "plan", title: "Plan", group: "prepare", fits: "any" },
   { view: "set-up", title: "Set up", group: "prepare", fits: "any" },
   { view: "find-wires", title: "Find wires", group: "prepare", fits: "any" },
   { view: "walk", title: "Walk", group: "test", fits: "any" },

@@ -1,16 +1,16 @@
 import type { FaceView, PlanView } from "@pinwalk/host/server/contract.js";
-import { ConnectorFace } from "../drawing/connector-face.js";
 import { WireSwatch } from "../drawing/wire-swatch.js";
+import { WiringDrawing } from "../drawing/wiring-drawing.js";
 import { chosenPlan } from "../live/workbench-store.js";
 import { remarkCount } from "../words/severity-words.js";
+import { SideFigure } from "./connector-sides.js";
 import { CutList } from "./cut-list.js";
 import { ExpectedLoads } from "./expected-loads.js";
 import { RemarkList } from "./remark-list.js";
 import "./printed-plan.css";
 
 /** The plan on paper: only a printer sees it. Each connector from both sides, as the mirror image is the classic mistake. */
-export function PrintedPlan() {
-  const plan = chosenPlan.value;
+export function PrintedPlan({ plan = chosenPlan.value }: { plan?: PlanView | null }) {
   if (!plan) return null;
   return (
     <div class="printed-plan">
@@ -21,6 +21,10 @@ export function PrintedPlan() {
       {plan.faces.map((face) => (
         <PrintedFace key={face.title} face={face} />
       ))}
+      <section class="printed-wiring">
+        <h3>Wiring</h3>
+        <WiringDrawing wiring={plan.wiring} />
+      </section>
       <ExpectedLoads plan={plan} />
       <CutList list={plan.cutList} />
       <Remarks plan={plan} />
@@ -36,22 +40,15 @@ function PrintedFace({ face }: { face: FaceView }) {
     <section class="printed-face">
       <h3>{face.title}</h3>
       <div class="printed-sides">
-        <figure>
-          <ConnectorFace face={face} side="mating" lit={null} tones={{}} />
-          <figcaption>
-            <strong>Mating side</strong>, looking into it
-          </figcaption>
-        </figure>
-        <figure>
-          <ConnectorFace face={face} side="wiring" lit={null} tones={{}} />
-          <figcaption>
-            <strong>Wiring side</strong>, from the back: mirror image
-          </figcaption>
-        </figure>
+        <SideFigure face={face} side="mating" />
+        <SideFigure face={face} side="wiring" />
         <ul>
           {face.pins.map((pin) => (
             <li key={pin.pin}>
               <b>{pin.pin}</b> {pin.functionText} {pin.role !== "unused" && <WireSwatch colour={pin.colour} />}
+              {pin.byConvention.length > 0 && (
+                <small> ({pin.byConvention.map(({ name, colour }) => `${colour} by ${name}`).join(", ")})</small>
+              )}
             </li>
           ))}
         </ul>

@@ -1,11 +1,11 @@
+import type { PlanView } from "@pinwalk/host/server/contract.js";
 import { chosenPlan } from "../live/workbench-store.js";
 import { remarkCount } from "../words/severity-words.js";
 import { RemarkList } from "./remark-list.js";
 import "./remarks-panel.css";
 
-/** What is to be said about the chosen plan before anything is cut: problems and warnings in the open, notes folded. */
-export function RemarksPanel() {
-  const plan = chosenPlan.value;
+/** What is to be said about a plan, the chosen one unless told, before anything is cut: problems and warnings in the open, notes folded. */
+export function RemarksPanel({ plan = chosenPlan.value }: { plan?: PlanView | null }) {
   if (!plan) return null;
   const heavy = plan.remarks.filter((remark) => remark.severity !== "note");
   const notes = plan.remarks.filter((remark) => remark.severity === "note");

@@ -2,9 +2,11 @@ import type { ColourConvention, Connector, ConnectorPin } from "../connectors/co
 import { connectorById } from "../connectors.js";
 import type { Circuit, Feed, InstallPlan, WireRun } from "../plan-schema.js";
 
-/** Lengths of a car-sized vehicle from its front to the first lamp and across its rear, metres (common practice, no source). */
+/** Lengths of a car-sized vehicle from its front to the first lamp, metres (common practice, no source). */
 const trunkMetres = 6;
-const acrossMetres = 1.8;
+/** The same, from side to side. */
+export const acrossMetres = 1.8;
+/** The ground wire finds bare metal close to the connector (common practice, no source). */
 const groundMetres = 0.6;
 
 /** The connector of that id. Throws for an id that is not in the library: a template offers none of those. */

@@ -3,10 +3,15 @@ import { installStart } from "./install-start.js";
 import type { PlanTemplate } from "./plan-template.js";
 
 /** LED rear lamps of a car: tail and full brightness, amps at 12.8 V (from memory: lamp makers' data sheets). */
+export const rearLed = {
+  bright: { kind: "led", amps: 0.35, volts: 12.8 },
+  dim: { kind: "led", amps: 0.05, volts: 12.8 },
+} as const;
+
 const socket = (side: "left" | "right", place: string): Socket => ({
   id: `${side}-rear`,
   place,
-  lamps: { bright: { kind: "led", amps: 0.35, volts: 12.8 }, dim: { kind: "led", amps: 0.05, volts: 12.8 } },
+  lamps: { ...rearLed },
 });
 
 const lights = {

@@ -5,9 +5,9 @@ import { startWire, templateConnector } from "./circuit-start.js";
 import type { PlanTemplate } from "./plan-template.js";
 
 /** A coiled cable's length when it is stretched, metres (common practice, no source). */
-const cableMetres = 2.4;
-/** The bench's far socket (its own hardware page). */
-const farLoadOhms = 47;
+export const cableMetres = 2.4;
+/** The loads of the bench's far socket. */
+export const farLoadOhms = 47;
 
 const every = connectors.map(({ id }) => id);
 

@@ -1,4 +1,5 @@
 import { startReturn, templateConnector } from "../../plan/templates/circuit-start.js";
+import { farLoadOhms } from "../../plan/templates/umbilical.js";
 import type { TemplateChoice } from "./drafting-contract.js";
 
 /** Beginning from nothing, as two further rows of the templates. */
@@ -43,6 +44,6 @@ export function blankDraft(id: string, connectorId: string, farId = connectorId)
       ...startReturn(connector, convention, []),
     };
   if (id === "blank-cable")
-    return { ...common, kind: "cable", near: connectorId, far: farId, conductors: [], farLoadOhms: 47 };
+    return { ...common, kind: "cable", near: connectorId, far: farId, conductors: [], farLoadOhms };
   return undefined;
 }

@@ -2,6 +2,7 @@ import { connectorFor } from "../../plan/connectors.js";
 import { parsePlan } from "../../plan/parse-plan.js";
 import { connectorChoiceSchema, type Plan } from "../../plan/plan-schema.js";
 import { startReturn } from "../../plan/templates/circuit-start.js";
+import { farLoadOhms } from "../../plan/templates/umbilical.js";
 
 export interface CompletePart {
   readonly plan: Plan;
@@ -60,7 +61,7 @@ function stub(draft: Loose, leftOut: readonly string[]): CompletePart | undefine
   const far = known(draft.far);
   if (draft.kind !== "cable" || !near || !far) return undefined;
   return {
-    plan: { ...common, kind: "cable", near: near.choice, far: far.choice, conductors: [], farLoadOhms: 47 },
+    plan: { ...common, kind: "cable", near: near.choice, far: far.choice, conductors: [], farLoadOhms },
     leftOut,
   };
 }

@@ -5,8 +5,10 @@ import { connectors } from "../../plan/connectors.js";
 import { healthyOhms } from "../../plan/healthy-ohms.js";
 import { defaultLibrary } from "../../plan/parts/parts-library.js";
 import { defaultKneeVolts } from "../../plan/plan-schema.js";
-import { startWire } from "../../plan/templates/circuit-start.js";
+import { acrossMetres, startWire } from "../../plan/templates/circuit-start.js";
+import { rearLed } from "../../plan/templates/led-lamps.js";
 import { planTemplates } from "../../plan/templates/templates.js";
+import { cableMetres } from "../../plan/templates/umbilical.js";
 import { functionWords } from "../function-words.js";
 import { blankChoices } from "./blank-draft.js";
 import type { ConnectorChoiceView, DraftChoices } from "./drafting-contract.js";
@@ -38,6 +40,9 @@ export function draftChoices(): DraftChoices {
     diodes: diodes.map((diode) => ({ id: diode.id, name: diode.name, figures: diodeFigures(diode) })),
     fuses: fuses.map(({ amps, colour }) => ({ amps, colour })),
     usual: {
+      branchMetres: acrossMetres,
+      cableMetres,
+      led: rearLed.bright,
       kneeVolts: defaultKneeVolts,
       contactOhms: healthyOhms.contact,
       socketGroundOhms: healthyOhms.socketGround,

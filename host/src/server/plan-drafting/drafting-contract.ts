@@ -98,8 +98,12 @@ export interface DraftChoices {
   }[];
   readonly diodes: readonly { readonly id: string; readonly name: string; readonly figures: string }[];
   readonly fuses: readonly { readonly amps: number; readonly colour: string }[];
-  /** Volts of an LED's knee where a plan is silent, ohms of joints likewise. */
+  /** What a drafter begins with, and what holds where a plan is silent. */
   readonly usual: {
+    readonly branchMetres: number;
+    readonly cableMetres: number;
+    /** An LED lamp to begin with. */
+    readonly led: object;
     readonly kneeVolts: number;
     readonly contactOhms: number;
     readonly socketGroundOhms: number;

@@ -1,0 +1,134 @@
+import { busy } from "../../live/bench-jobs.js";
+import { send } from "../../live/connection.js";
+import { link, plans } from "../../live/workbench-store.js";
+import { ampsText } from "../../words/amounts.js";
+import { Failure } from "../records/failure.js";
+import { Refusal } from "../refusal.js";
+import { actionDone, actionFailure, saveDesk } from "./draft-actions.js";
+import { canRedo, canUndo, desk, draft, redo, undo, weighed, weighFailure, weighingBehind } from "./draft-desk.js";
+import { fieldId } from "./draft-fields.js";
+import { exportDraft } from "./draft-files.js";
+import { textAt } from "./draft-paths.js";
+import { draftsKept, isEdited } from "./draft-shelf.js";
+
+/** The name of the draft, and the way back to all plans. */
+export function DraftHead() {
+  return (
+    <div class="draft-head">
+      <a class="button" href="#plan">
+        All plans
+      </a>
+      <h2>{textAt(draft.value, ["name"]) || "Plan without a name"}</h2>
+    </div>
+  );
+}
+
+/** How the draft stands, and what can be done with it; it stays in sight. */
+export function DraftBar() {
+  const open = desk.value;
+  if (!open) return null;
+  const edited = isEdited(open);
+  const ready = (weighed.value?.problems.length ?? 1) === 0 && !weighingBehind.value;
+  return (
+    <div class="draft-bar">
+      <Standing />
+      <div class="draft-bar-actions">
+        <button type="button" class="button" disabled={!canUndo.value} onClick={undo}>
+          Undo
+        </button>
+        <button type="button" class="button" disabled={!canRedo.value} onClick={redo}>
+          Redo
+        </button>
+        <button type="button" class="button" onClick={() => exportDraft(draft.value)}>
+          Export
+        </button>
+        <button
+          type="button"
+          class="button button-solid"
+          disabled={!edited || !ready || link.value !== "connected"}
+          onClick={() => void saveDesk()}
+        >
+          Save
+        </button>
+        {open.saved && !edited && <UsePlan id={open.saved.id} />}
+      </div>
+      <LoadsLine />
+      <Failure message={actionFailure.value?.message ?? null} />
+      {actionFailure.value?.code === "changed" && (
+        <button type="button" class="button" onClick={() => void saveDesk(true)}>
+          Save as a new plan
+        </button>
+      )}
+      <Refusal of={["plan:choose"]} />
+      {!draftsKept.value && (
+        <p class="sheet-note">This browser keeps nothing over a reload: save or export before you leave.</p>
+      )}
+    </div>
+  );
+}
+
+/** On a narrow screen the results stand far below; what every pin should draw stays in sight. */
+function LoadsLine() {
+  const expected = weighed.value?.view?.expected ?? [];
+  if (expected.length === 0) return null;
+  return (
+    <ul class="draft-loads-line" aria-label="Expected currents">
+      {expected.map(({ pin, amps, high }) => (
+        <li key={pin}>
+          <b>{pin}</b> {ampsText(amps, high)}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function UsePlan({ id }: { id: string }) {
+  const state = plans.value;
+  const chosen = state?.chosen?.id === id && state.chosenIs === "same";
+  const use = async () => {
+    if (chosen || (await send("plan:choose", { planId: id })).ok) location.hash = "set-up";
+  };
+  return (
+    <button type="button" class="button button-solid" disabled={busy.value} onClick={() => void use()}>
+      {chosen ? "Go to set up" : "Use this plan"}
+    </button>
+  );
+}
+
+/** How the draft stands, in one line; an open point is one press away. */
+function Standing() {
+  const open = desk.value;
+  const problems = weighed.value?.problems ?? [];
+  const first = problems[0];
+  const words =
+    weighFailure.value ?? (problems.length > 0 ? openPoints(problems.length) : open && standing(isEdited(open)));
+  return (
+    <p class="draft-standing">
+      <span role="status">{weighingBehind.value && !weighFailure.value ? "Working it out …" : words}</span>
+      {first && (
+        <button type="button" class="button" onClick={() => goToProblem(first.path)}>
+          Show the first
+        </button>
+      )}
+    </p>
+  );
+}
+
+const openPoints = (count: number) => `${count} ${count === 1 ? "point is" : "points are"} open.`;
+const standing = (edited: boolean) => (edited ? "In order, not saved yet." : (actionDone.value ?? "Saved."));
+
+/** Puts the person at the field that a path belongs to, or at the nearest place around it. */
+export function goToProblem(path: string): void {
+  for (let at = path; ; at = at.replace(/(\.[^.[\]]+|\[\d+\])$/, "")) {
+    const field =
+      document.getElementById(`${fieldId([])}${at}`) ??
+      document.querySelector(`[id^="${CSS.escape(`${fieldId([])}${at}.`)}"]`);
+    if (field instanceof HTMLElement) {
+      for (let around = field.closest("details"); around; around = around.parentElement?.closest("details") ?? null)
+        around.open = true;
+      field.focus();
+      return;
+    }
+    if (!/[.[\]]/.test(at)) return;
+  }
+}
