@@ -1,7 +1,9 @@
 import { readFileSync } from "node:fs";
+import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";
-import { describe, expect, it } from "vitest";
-import { hatchback, pinwalk, scratchFile } from "./pinwalk-command.js";
+import { describe, expect, it, onTestFinished, vi } from "vitest";
+import { WorkbenchClient } from "../server/workbench-client.js";
+import { hatchback, PinwalkCommand, pinwalk, scratchFile } from "./pinwalk-command.js";
 
 const shopParts = fileURLToPath(new URL("../../fixtures/parts/shop-parts.json", import.meta.url));
 
@@ -39,6 +41,23 @@ describe("a shop's own parts", () => {
     const verdicts = JSON.parse(dead.out).circuits.map((circuit: { verdict: string }) => circuit.verdict);
     expect(verdicts).toEqual(["open", "pass"]);
   });
+
+  it("are known to every page of the dashboard that is served with their file", async () => {
+    // What is opened there is kept in the person's folder of plans.
+    vi.stubEnv("HOME", dirname(scratchFile("home.json", {})));
+    onTestFinished(() => {
+      vi.unstubAllEnvs();
+    });
+    const command = new PinwalkCommand(["serve", "--port", "0", "--parts", shopParts]);
+    const [, url = ""] = await command.said(/(http:\/\/127\.0\.0\.1:\d+)/);
+    const client = await WorkbenchClient.open(url);
+    await client.must("plan:upload", { fileName: "shop.json", text: readFileSync(shopPlan(), "utf8") });
+    for (const { amps } of client.state.plans.chosen?.expected ?? []) expect(amps).toBeCloseTo(1.42, 1);
+    expect(client.state.plans.chosen?.expected).not.toEqual([]);
+    client.close();
+    command.signal("SIGINT");
+    expect((await command.ended).code).toBe(0);
+  }, 30_000);
 
   it("are refused with the places to mend when the file is no parts file", async () => {
     const { code, err } = await pinwalk("check", hatchback, "--parts", hatchback);

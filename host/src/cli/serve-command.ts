@@ -1,10 +1,12 @@
 import { spawn } from "node:child_process";
 import { Command, Option } from "commander";
+import { putPartsInForce } from "../plan/parts/parts-library.js";
 import { lanAddresses } from "../server/access/lan-addresses.js";
 import type { RunningServer } from "../server/start-server.js";
 import { couldNotTest } from "./command-failure.js";
 import { exitCodes } from "./exit-code.js";
 import { wholeNumberOption } from "./number-option.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { onStopRequest } from "./stop-request.js";
 import type { Terminal } from "./terminal.js";
 
@@ -12,6 +14,7 @@ interface Options {
   readonly port?: number;
   readonly open?: boolean;
   readonly store?: string;
+  readonly parts?: string;
   /** True for every address of this machine on its networks. */
   readonly lan?: string | true;
 }
@@ -32,6 +35,7 @@ export function serveCommand(terminal: Terminal): Command {
     .addOption(
       new Option("--store <file>", "record store (~/.pinwalk/records.sqlite unless given)").env("PINWALK_STORE"),
     )
+    .addOption(partsOption())
     .option("--open", "open the page in the browser")
     .option(
       "--lan [address]",
@@ -42,7 +46,8 @@ export function serveCommand(terminal: Terminal): Command {
       "\nExamples:\n  pinwalk serve --open\n  pinwalk serve --lan            a phone is let in by a code from the page People" +
         "\n\nWhat passes over the network is not encrypted: use --lan on a network whose people you trust.",
     )
-    .action(async ({ port, open, store, lan }: Options) => {
+    .action(async ({ port, open, store, parts, lan }: Options) => {
+      putPartsInForce(await readPartsFile(parts));
       const addresses = lan === undefined ? [] : lan === true ? lanAddresses() : [lan];
       if (lan !== undefined && addresses.length === 0)
         throw couldNotTest("This machine has no address on a local network. Connect it first, or leave --lan out.");

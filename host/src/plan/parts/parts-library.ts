@@ -13,7 +13,16 @@ export interface PartsLibrary {
   readonly fuses: readonly Fuse[];
 }
 
-export const defaultLibrary: PartsLibrary = { bulbs: [...bulbsNorthAmerica, ...bulbsR37], wires, diodes, fuses };
+/** The parts that a plan may name where nobody says otherwise. */
+export let defaultLibrary: PartsLibrary = { bulbs: [...bulbsNorthAmerica, ...bulbsR37], wires, diodes, fuses };
+
+/**
+ * Puts a shop's library in force for the whole process, once and before anything else: a server's plans, walks, checks and records
+ * all go by the same parts.
+ */
+export function putPartsInForce(library: PartsLibrary): void {
+  defaultLibrary = library;
+}
 
 /** The bulb of that name for a system voltage; where it exists for one voltage only, that one. A later row wins. */
 export function findBulb(library: PartsLibrary, id: string, nominalVolts: number): Bulb | undefined {
