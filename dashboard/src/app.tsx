@@ -5,11 +5,12 @@ import { link, workbench } from "./live/workbench-store.js";
 import { ActionBar } from "./panels/action-bar.js";
 import { BackFeedView } from "./panels/back-feed-view.js";
 import { BenchView } from "./panels/bench/bench-view.js";
+import { CableView } from "./panels/cable/cable-view.js";
 import { ConnectionBanner } from "./panels/connection-banner.js";
 import { ControlBanner } from "./panels/control-banner.js";
 import { FlexWatchView } from "./panels/flex/flex-watch-view.js";
-import { FindWiresView } from "./panels/listening/find-wires-view.js";
 import { GuideStrip } from "./panels/guide/guide-strip.js";
+import { FindWiresView } from "./panels/listening/find-wires-view.js";
 import { PeopleView } from "./panels/people/people-view.js";
 import { PlanWorkView } from "./panels/plan-work-view.js";
 import { RecordsView } from "./panels/records/records-view.js";
@@ -53,6 +54,7 @@ const viewPanels = {
   "walk-round": WalkRoundView,
   "flex-watch": FlexWatchView,
   "find-wires": FindWiresView,
+  cable: CableView,
   records: RecordsView,
   people: PeopleView,
   bench: BenchView,

@@ -24,6 +24,7 @@ export const views = [
   { view: "walk", title: "Walk", group: "test", fits: "any" },
   { view: "back-feed", title: "Back-feed", group: "test", fits: "install" },
   { view: "walk-round", title: "Walk-round", group: "test", fits: "install" },
+  { view: "cable", title: "Cable check", group: "test", fits: "cable" },
   { view: "flex-watch", title: "Flex watch", group: "test", fits: "cable" },
   { view: "records", title: "Records", group: "keep", fits: "any" },
   { view: "bench", title: "Bench", group: "shop", fits: "any" },

@@ -2,7 +2,7 @@ import type { CommandName } from "@pinwalk/host/server/contract.js";
 import { computed, type ReadonlySignal } from "@preact/signals";
 import { type View, view, viewPath } from "../view.js";
 import { calibrationJob, selfTest, startCalibration } from "./bench-care.js";
-import { backFeed, flexWatch, listening, round, walking } from "./workbench-store.js";
+import { backFeed, cable, flexWatch, listening, round, walking } from "./workbench-store.js";
 
 /** What every job with the bench shows of itself. */
 interface JobState {
@@ -28,6 +28,14 @@ export interface BenchJob {
   readonly now: ReadonlySignal<JobState | undefined>;
 }
 
+/** In a batch the cable's number comes first, from the page. */
+const cableAlone = computed(() => {
+  const state = cable.value;
+  return state?.batch
+    ? { ...state, hindrance: state.hindrance ?? "Give the cable's number above, then Enter." }
+    : state;
+});
+
 /** All but the walk itself. A further job is one row here. */
 export const benchJobs: readonly BenchJob[] = [
   {
@@ -47,6 +55,15 @@ export const benchJobs: readonly BenchJob[] = [
     again: "Walk round again",
     command: "round:start",
     now: round,
+  },
+  {
+    view: "cable",
+    title: "Cable check",
+    doing: "One conductor at a time",
+    start: "Check cable",
+    again: "Check next cable",
+    command: "cable:check",
+    now: cableAlone,
   },
   {
     view: "flex-watch",

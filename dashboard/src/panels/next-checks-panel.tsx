@@ -66,14 +66,17 @@ export function NextChecksPanel({ findings }: { findings: Findings }) {
 function Standing() {
   const end = nextCheck.value?.end;
   if (!end || end.kind === "asking") return null;
-  const one = end.kind === "one-group";
+  const one = end.kind !== "cannot-tell";
   return (
     <div class={`standing-group tone-${one ? "pass" : "unsure"}`} role="status">
       <ToneIcon tone={one ? "pass" : "unsure"} size={26} />
       <p>
         {one ? (
           <>
-            One group of explanations is left: <strong>{end.text}</strong>. Mend it, then measure every pin again.
+            One group of explanations is left: <strong>{end.text}</strong>.{" "}
+            {end.kind === "narrowing"
+              ? "Mend it, or go on below to find out where in it."
+              : "Mend it, then measure every pin again."}
           </>
         ) : (
           end.text

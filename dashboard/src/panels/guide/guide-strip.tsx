@@ -1,11 +1,11 @@
 import type { GuideStepView } from "@pinwalk/host/server/guided-check/guide-contract.js";
 import { StepMark } from "../../drawing/step-mark.js";
 import { busy } from "../../live/bench-jobs.js";
-import { checks, guide, walk } from "../../live/workbench-store.js";
+import { guide, walk } from "../../live/workbench-store.js";
 import { guideStateWords, guideWords } from "../../words/guide-words.js";
-import { ChecksPanel } from "../checks-panel.js";
 import { Refusal } from "../refusal.js";
 import { AllSteps } from "./all-steps.js";
+import { ChecksHere } from "./checks-here.js";
 import { NextButton } from "./next-button.js";
 import { UnfinishedChecks } from "./unfinished-checks.js";
 import "./guide-strip.css";
@@ -15,7 +15,6 @@ export function GuideStrip({ setUp }: { setUp: boolean }) {
   const state = guide.value;
   if (!state) return null;
   const begun = walk.value?.state !== "idle";
-  const wanting = !setUp && !busy.value && checks.value?.needed && checks.value.items.some(({ ticked }) => !ticked);
   return (
     <>
       {state.unfinished.length > 0 && (setUp || !begun) && <UnfinishedChecks checks={state.unfinished} />}
@@ -37,14 +36,16 @@ export function GuideStrip({ setUp }: { setUp: boolean }) {
             </p>
           )}
           {state.problem && <p class="guide-remark">{state.problem}</p>}
-          <div class="guide-foot">
-            <NextButton guide={state} />
-            <AllSteps guide={state} />
-          </div>
+          {!busy.value && (
+            <div class="guide-foot">
+              <NextButton guide={state} />
+              <AllSteps guide={state} />
+            </div>
+          )}
           <Refusal of={["guide:leave-out", "guide:take-up", "guide:put-away"]} />
         </section>
       )}
-      {wanting && state.steps.length > 0 && <ChecksPanel />}
+      {!setUp && state.steps.length > 0 && <ChecksHere />}
     </>
   );
 }

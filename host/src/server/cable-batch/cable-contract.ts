@@ -42,7 +42,13 @@ export interface CableConductor {
   /** Ohms with expanded uncertainty (k = 2); null where the drive does not show it. */
   readonly ohms: { readonly value: number; readonly uncertainty: number } | null;
   /** At the rated current, this conductor alone in use; null where resistance or rating is unknown. */
-  readonly drop: { readonly volts: number; readonly percent: number; readonly formula: string } | null;
+  readonly drop: {
+    readonly volts: number;
+    readonly uncertainty: number;
+    /** Of the plan's nominal volts. */
+    readonly percent: number;
+    readonly formula: string;
+  } | null;
   readonly rating: { readonly amps: number; readonly from: string } | null;
 }
 

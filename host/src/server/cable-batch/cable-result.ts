@@ -4,6 +4,7 @@ import type { CablePlan } from "../../plan/plan-schema.js";
 import type { DriveReading, Readings } from "../../readings/readings.js";
 import { conductorOhms } from "../../records/compare/circuit-points.js";
 import { measuredGroundOhms } from "../../records/compare/ground-ohms.js";
+import type { MeasuredValue } from "../../records/compare/measured-value.js";
 import { pinUse } from "../place-words.js";
 import type { CableCell, CableConductor, CableResult } from "./cable-contract.js";
 import { conductorRating } from "./conductor-rating.js";
@@ -20,7 +21,10 @@ export function cableResult(plan: CablePlan, readings: Readings, findings: Findi
     farConnectorOf(plan)?.pins.find((pin) => pin.function === "ground")?.pin ??
     "";
   const groundOhms = measuredGroundOhms({ record: { plan, readings, findings } });
-  const farPins = (farConnectorOf(plan)?.pins ?? []).map(({ pin }) => pin).filter((pin) => pin !== groundFar);
+  // In the plan's order, so that a cable in order shows as a diagonal.
+  const planned = plan.conductors.map(({ far }) => far);
+  const others = (farConnectorOf(plan)?.pins ?? []).map(({ pin }) => pin).filter((pin) => !planned.includes(pin));
+  const farPins = [...planned, ...others].filter((pin) => pin !== groundFar);
   const conductors = plan.conductors
     .filter(({ near }) => near !== groundNear)
     .map((conductor): CableConductor => {
@@ -29,7 +33,8 @@ export function cableResult(plan: CablePlan, readings: Readings, findings: Findi
       const cells = farPins.map((pin) => cellOf(pin, pin === far, drive, groundFar, plan.farLoadOhms));
       const finding = findings.circuits.find(({ pin }) => pin === near);
       const endsAt = cells.filter(({ kind }) => kind === "through" || kind === "stray").map((cell) => cell.far);
-      const ohms = endsAt.includes(far) ? conductorOhms({ plan, readings }, near) : null;
+      // A current that splits says nothing of one way alone.
+      const ohms = endsAt.length === 1 && endsAt[0] === far ? conductorOhms({ plan, readings }, near) : null;
       const rating = conductorRating(plan, conductor);
       return {
         near,
@@ -42,7 +47,7 @@ export function cableResult(plan: CablePlan, readings: Readings, findings: Findi
         cells,
         ohms,
         rating,
-        drop: ohms && rating ? dropOf(ohms.value, groundOhms?.value ?? null, rating.amps, plan.nominalVolts) : null,
+        drop: ohms && rating ? dropOf(ohms, groundOhms, rating.amps, plan.nominalVolts) : null,
       };
     });
   return {
@@ -74,12 +79,18 @@ function cellOf(
   return { far, kind: planned ? "through" : "stray", ohms: ((nearVolts - farVolts) * loadOhms) / overLoad };
 }
 
-function dropOf(ohms: number, groundOhms: number | null, amps: number, nominalVolts: number): CableConductor["drop"] {
-  const volts = amps * (ohms + (groundOhms ?? 0));
-  const figure = (value: number) => value.toFixed(3);
+function dropOf(
+  ohms: MeasuredValue,
+  groundOhms: MeasuredValue | null,
+  amps: number,
+  nominalVolts: number,
+): CableConductor["drop"] {
+  const volts = amps * (ohms.value + (groundOhms?.value ?? 0));
+  const uncertainty = amps * Math.hypot(ohms.uncertainty, groundOhms?.uncertainty ?? 0);
+  const figure = ({ value }: MeasuredValue) => value.toFixed(3);
   const formula =
     groundOhms === null
       ? `${amps} A × ${figure(ohms)} Ω, without the ground`
       : `${amps} A × (${figure(ohms)} + ${figure(groundOhms)}) Ω, there and back through the ground`;
-  return { volts, percent: (100 * volts) / nominalVolts, formula };
+  return { volts, uncertainty, percent: (100 * volts) / nominalVolts, formula };
 }

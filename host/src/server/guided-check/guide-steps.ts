@@ -65,7 +65,10 @@ const tellers: Readonly<Record<GuideStep, (facts: GuideFacts) => Told>> = {
   "next-checks": ({ nextCheck: { end, history } }) => {
     const answered = `${history.length} answered`;
     if (end === null) return leftOut("nothing is left to tell apart");
-    if (end.kind === "asking") return { state: "to-come", detail: history.length > 0 ? answered : null };
+    // Whoever has answered something and knows the group may mend it, or ask on.
+    if (end.kind === "narrowing" && history.length > 0) return done(answered);
+    if (end.kind === "asking" || end.kind === "narrowing")
+      return { state: "to-come", detail: history.length > 0 ? answered : null };
     if (history.length > 0) return done(answered);
     return end.kind === "one-group" ? leftOut("one explanation stands out") : leftOut("no check would tell more");
   },

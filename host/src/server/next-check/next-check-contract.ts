@@ -33,9 +33,13 @@ export interface NextCheckView {
     /** False where later readings have made the question void. */
     readonly counts: boolean;
   }[];
-  /** How the dialogue stands; null while there is nothing to ask about. */
+  /**
+   * How the dialogue stands; null while there is nothing to ask about. `narrowing`: one group is left, and what is asked tells
+   * where in it.
+   */
   readonly end:
     | { readonly kind: "asking" }
+    | { readonly kind: "narrowing"; readonly text: string }
     | { readonly kind: "one-group"; readonly text: string }
     | { readonly kind: "cannot-tell"; readonly text: string }
     | null;

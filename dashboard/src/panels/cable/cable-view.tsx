@@ -1,0 +1,45 @@
+import { busy } from "../../live/bench-jobs.js";
+import { cable, chosenPlan, walk, walking } from "../../live/workbench-store.js";
+import { ChecksHere } from "../guide/checks-here.js";
+import { NotYet } from "../not-yet.js";
+import { PhaseStrip } from "../phase-strip.js";
+import { Refusal } from "../refusal.js";
+import { VerdictBanner } from "../verdict-banner.js";
+import { BatchBegin } from "./batch-begin.js";
+import { BatchNow } from "./batch-now.js";
+import { BatchTables } from "./batch-tables.js";
+import { CableMatrix } from "./cable-matrix.js";
+import { ConductorsTable } from "./conductors-table.js";
+import "./cable-view.css";
+
+/** The cable check: one cable pin against pin, or many in a row, each kept under its number. */
+export function CableView() {
+  const state = cable.value;
+  const plan = chosenPlan.value;
+  if (!state) return null;
+  if (plan?.kind !== "cable")
+    return (
+      <section class="sheet" aria-labelledby="cable-title">
+        <h2 id="cable-title">Cable check</h2>
+        <NotYet title="the cable check" hindrance="Choose the plan of a cable first." />
+      </section>
+    );
+  const { batch, result } = state;
+  const now = walk.value;
+  return (
+    <div class="cable">
+      <ChecksHere />
+      {batch ? <BatchNow batch={batch} hindrance={state.hindrance} /> : !busy.value && <BatchBegin />}
+      <Refusal of={["cable:check", "batch:begin", "batch:end"]} />
+      {walking.value && now && <PhaseStrip walk={now} />}
+      {!walking.value && now?.end && <VerdictBanner end={now.end} planName={now.planName} benchName={now.benchName} />}
+      {result && !walking.value && (
+        <>
+          <CableMatrix result={result} />
+          <ConductorsTable result={result} />
+        </>
+      )}
+      {batch && batch.rows.length > 0 && <BatchTables batch={batch} />}
+    </div>
+  );
+}
