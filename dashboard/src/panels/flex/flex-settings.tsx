@@ -20,7 +20,7 @@ export function FlexSettings({ state }: { state: State }) {
       </div>
       <div class="flex-fields">
         <div class="field">
-          <label for="flex-which">Conductors</label>
+          <label for="flex-which">Which conductors</label>
           <select
             id="flex-which"
             value={settings.pins[0] ?? ""}
