@@ -66,7 +66,7 @@ describe("what the bench can tell, as the guide derives it", () => {
     expect(Math.abs(volts - paper.zeroCounts * paper.countVolts)).toBeLessThan(0.001);
   });
 
-  it("scatters a pin that is not driven as 16 conversions do", () => {
+  it("scatters a pin that is not driven as 8 conversions do", () => {
     const side = new ToldSide();
     side.near[1] = 6.1;
     const measured = drives(benchOnCable(47, 0.002, { side }), times);

@@ -1,5 +1,5 @@
 import { BOARD } from "@pinwalk/host/bench/virtual/board/board-values.js";
-import { defined } from "./firmware-constants.js";
+import { defined, slotShare } from "./firmware-constants.js";
 
 /** What the guide derives, computed once more from the design values, the firmware's constants and stated data. */
 const { divider, referenceVolts, shuntOhms, fineGain, lowSource, path, adcNoiseCounts } = BOARD;
@@ -78,6 +78,16 @@ function gateVolts(supplyVolts: number): number {
   return supplyVolts - level - 0.7;
 }
 
+/** Share of the low source's volts that is missing in the mean of two looks in a row that differ by one count. */
+function leftShare(farads: number): number {
+  const lookSeconds =
+    ((2 + defined("low.c", "PIN_SAMPLES")) / slotShare("pattern_armed_look", "SLOT_LOOK")) *
+    conversionMicroseconds *
+    1e-6;
+  const left = Math.exp(-lookSeconds / (sourceOhms * farads));
+  return ((countVolts / (1 - left)) * (1 + left)) / 2 / lowSource.volts;
+}
+
 const limitAmps = (referenceVolts * 13) / (13 + 9.1) / (shuntOhms * 4.02);
 const shortedAmps = BOARD.fastLimitAmps + (12.8 / leadHenries) * limitSeconds;
 
@@ -112,17 +122,14 @@ export const engineering: ReadonlyMap<string, string> = new Map([
   ["held over from the channel before, no capacitor", `${heldOverCounts(0).toFixed(1)} count`],
   ["held over from the channel before, 220 pF", `${heldOverCounts(220e-12).toFixed(1)} counts`],
   ["left of the input before after the thrown-away conversion, 1 nF", `${selectedCounts(1e-9).toFixed(1)} counts`],
-  [
-    "left of a step after the 10 ms of the low-current check, 100 nF",
-    `${(100 * Math.exp(-0.01 / (sourceOhms * 100e-9))).toFixed(1)} %`,
-  ],
+  ["left of 4.4 V when two looks of the low-current check agree, 100 nF", `${(100 * leftShare(100e-9)).toFixed(1)} %`],
 ]);
 
 /** Rows of the guide's quality table: label → value. Standard deviations, so a difference that is seen is 2 to 3 of them. */
 export const quality: ReadonlyMap<string, string> = new Map([
   ["one count of a pin", `${(countVolts * 1000).toFixed(1)} mV`],
   ["driven or fed pin, 32 conversions", `${(pinMeanVolts * 1000).toFixed(1)} mV`],
-  ["other pins, 16 conversions", `${(otherMeanVolts * 1000).toFixed(1)} mV`],
+  ["other pins, 8 conversions", `${(otherMeanVolts * 1000).toFixed(1)} mV`],
   ["one count of the current", `${(countAmps * 1000).toFixed(0)} mA`],
   ["settled current, three other pins", `${(currentMeanAmps(3) * 1000).toFixed(1)} mA`],
   ["reading of no current at all", `${(zeroCounts * countAmps * 1000).toFixed(1)} mA`],

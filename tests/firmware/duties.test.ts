@@ -157,6 +157,24 @@ describe("duty 2: a live pin", () => {
     expect(bench.isOff).toBe(true);
   });
 
+  it("that stands above the supply keeps the relay open, as its switch conducts backwards; one below does not", () => {
+    const bench = AskedBench.start();
+    bench.get("roles", { used: 0x7f, senseOnly: 0x20, ground: 0x40 });
+    bench.side.foreign.set(3, 12.7);
+    bench.get("arm", {});
+    bench.get("off", {});
+    bench.side.foreign.set(3, 13.4);
+    const from = bench.machine.outputs.entries.length;
+    const answer = bench.ask("arm", {});
+    expect(answer).toMatchObject({ kind: "refusal", code: "foreign", fields: { channel: 3 } });
+    expect(Math.abs((answer.fields as { volts: number }).volts - 13_400)).toBeLessThan(30);
+    expect(bench.machine.outputs.entries.slice(from).some(({ relayClosed }) => relayClosed)).toBe(false);
+    // Channels that are only sensed have no switch.
+    bench.side.foreign.delete(3);
+    bench.side.foreign.set(9, 13.4);
+    bench.get("arm", {});
+  });
+
   it("is one above 1 V; just below, it is driven", () => {
     const bench = AskedBench.start();
     bench.side.foreign.set(0, 0.95);

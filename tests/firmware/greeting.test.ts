@@ -21,7 +21,7 @@ describe("the greeting after a reset", () => {
     const text = Buffer.from(bench.machine.takeSent()).toString("latin1");
     const lines = text.split("\n");
     // The rest of the answer's beginning, nothing, or what was left of it; then the greeting alone.
-    expect(lines.filter((line) => line.startsWith("~hello 1 "))).toHaveLength(1);
+    expect(lines.filter((line) => line.startsWith("~hello 2 "))).toHaveLength(1);
     expect(lines[0]).not.toContain("~hello");
   });
 });

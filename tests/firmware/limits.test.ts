@@ -224,7 +224,7 @@ describe("duty 7: after a trip", () => {
     const { wait } = answer.fields as { wait: number };
     expect(Math.abs(tripped + 2_000 - bench.nowMs - wait)).toBeLessThan(3);
     expect(bench.isOff).toBe(true);
-    bench.run(wait - 40);
+    bench.run(wait - 20);
     bench.get("arm", {});
     expect(bench.ask("hold", { channel: 0 })).toMatchObject({ kind: "reply" });
   });

@@ -18,12 +18,16 @@ export class LoadedSide implements AnalogSide {
   readonly foreign = new Map<number, number | Course>();
   /** Volts on a channel of the far connector. */
   readonly far = new Map<number, number | Course>();
+  /** Farads from a channel to ground, to be charged by the low-current source; empty when it goes on. */
+  readonly charging = new Map<number, number>();
   #switching = OFF;
   #onSince = 0;
+  #fedSince = 0;
 
   switchTo(switching: Switching, atSeconds: number): void {
     const { driveMask, relayClosed } = this.#switching;
     if (switching.driveMask !== driveMask || switching.relayClosed !== relayClosed) this.#onSince = atSeconds;
+    if (switching.lowMask !== this.#switching.lowMask) this.#fedSince = atSeconds;
     this.#switching = switching;
   }
 
@@ -34,7 +38,10 @@ export class LoadedSide implements AnalogSide {
     }
     if (((this.#switching.lowMask >> channel) & 1) === 0) return foreign;
     const ohms = this.loads.get(channel)?.(0) ?? 133_000;
-    return Math.max(foreign, (4.4 * ohms) / (ohms + 1000));
+    const settled = (4.4 * ohms) / (ohms + 1000);
+    const farads = this.charging.get(channel) ?? 0;
+    const left = farads === 0 ? 0 : Math.exp((this.#fedSince - atSeconds) / (((1000 * ohms) / (1000 + ohms)) * farads));
+    return Math.max(foreign, settled * (1 - left));
   }
 
   farVolts(channel: number, atSeconds: number): number {

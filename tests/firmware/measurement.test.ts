@@ -93,7 +93,10 @@ describe("rest and low", () => {
     bench.side.foreign.set(3, 5.5);
     bench.side.foreign.set(12, 11.25);
     for (const arm of [false, true]) {
-      if (arm) bench.arm();
+      if (arm) {
+        bench.get("roles", { used: 0x1fff, senseOnly: 0x20, ground: 0x40 });
+        bench.get("arm", {});
+      }
       const { measurement, supply } = bench.get("rest", {});
       expect(Math.abs(supply - 12_800)).toBeLessThan(12);
       const { volts } = bench.get("volts", { measurement, side: "near" });
@@ -114,7 +117,7 @@ describe("rest and low", () => {
       bench.side.foreign.set(channel, nearMv(channel) / 1000);
       bench.side.far.set(channel, farMv(channel) / 1000);
     }
-    bench.get("roles", { used: 0x7f, senseOnly: 0x20, ground: 0x40 });
+    bench.get("roles", { used: 0x1fff, senseOnly: 0x20, ground: 0x40 });
     for (let round = 0; round < 12; round += 1) {
       if (round === 6) bench.get("arm", {});
       const { measurement } = bench.get("rest", {});
@@ -139,6 +142,37 @@ describe("rest and low", () => {
     const { measurement: open } = bench.get("low", { channel: 2 });
     expect(bench.get("volts", { measurement: open, side: "near" }).volts[2]).toBeGreaterThan(4_300);
     expect(bench.ask("result", { measurement: open })).toMatchObject({ code: "stale" });
+  });
+
+  it("low waits for a pin that its few milliamps have to charge, and not longer than that takes", () => {
+    const times = [0, 10e-6].map((farads) => {
+      const bench = armed();
+      // The pin's own capacitor behind the source's 1 kΩ, discharged again each time that nothing feeds it.
+      bench.side.charging.set(2, farads);
+      const fromMs = bench.nowMs;
+      const { measurement } = bench.get("low", { channel: 2 });
+      const volts = bench.get("volts", { measurement, side: "near" }).volts[2] ?? 0;
+      expect(volts).toBeGreaterThan(4_200);
+      return bench.nowMs - fromMs;
+    });
+    const [atOnce = 0, charged = 0] = times;
+    expect(charged - atOnce).toBeGreaterThan(15);
+    expect(charged - atOnce).toBeLessThan(52);
+  });
+
+  it("tells what was measured before the reply, and without the far side where that is not to be looked at", () => {
+    const bench = armed();
+    bench.get("off", {});
+    const told = (side: string) =>
+      bench.pushes.filter(({ push }) => push.name === "volts" && push.fields.side === side).length;
+    bench.get("rest", {});
+    expect([told("near"), told("far")]).toEqual([1, 1]);
+    bench.get("far", { look: 0 });
+    const { measurement } = bench.get("rest", {});
+    expect([told("near"), told("far")]).toEqual([2, 1]);
+    expect(bench.get("volts", { measurement, side: "far" }).volts.every((value) => value === undefined)).toBe(true);
+    bench.get("arm", {});
+    expect(bench.ask("far", { look: 1 })).toMatchObject({ kind: "refusal", code: "busy" });
   });
 
   it("only the newest measurement is kept, and not given away while it runs", () => {
@@ -190,7 +224,7 @@ describe("the rest of the bench", () => {
   it("says that it is uncalibrated, and has no serial number, while its EEPROM is blank", () => {
     const bench = AskedBench.start();
     expect(bench.get("hello", {})).toEqual({
-      protocol: 1,
+      protocol: 2,
       firmware: "1.0.0",
       serial: "-",
       channels: 13,

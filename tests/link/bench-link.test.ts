@@ -245,7 +245,7 @@ describe("what the bench says unasked", () => {
     bench.say(sealLine("~hello 7 3.1.0 bench-01 power and-more"));
     await expect(clock.until(status)).rejects.toMatchObject({
       code: "other-protocol",
-      problem: { theirs: 7, ours: 1 },
+      problem: { theirs: 7, ours: 2 },
     });
     expect(bench.closedBy).toEqual({ kind: "asked" });
   });

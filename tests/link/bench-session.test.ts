@@ -37,7 +37,7 @@ async function armed(more: Partial<BenchSetup> = {}): Promise<BenchSession> {
 describe("opening a bench", () => {
   it("says who it is and leaves everything off", async () => {
     const session = await opened();
-    expect(session.identity).toMatchObject({ serial: "bench-01", firmware: "1.0.0", protocol: 1, reset: "power" });
+    expect(session.identity).toMatchObject({ serial: "bench-01", firmware: "1.0.0", protocol: 2, reset: "power" });
     expect(session.identity.calibratedAt).toBeUndefined();
     expect(namesHeard()).toEqual(["hello", "off"]);
     expect(session.armed).toBe(false);
@@ -386,4 +386,48 @@ it("hears the start button", async () => {
   bench.pressButton();
   await clock.pass(5);
   expect(presses).toBe(1);
+});
+
+describe("a bench that tells what it measured", () => {
+  const measureAll = async () => {
+    const session = await armed({ far: true });
+    bench.millivolts = [4, 8, 12_590];
+    for (let channel = 3; channel < 13; channel += 1) bench.millivolts.push(undefined);
+    bench.farMillivolts = bench.millivolts.map((one) => (one === undefined ? undefined : one - 4));
+    const rest = await clock.until(session.rest());
+    const low = await clock.until(session.low(2));
+    const driven = await clock.until(session.drive(2, { mostMs: 4000 }));
+    return [rest, low, driven];
+  };
+
+  it("is believed and not asked, and gives the same as one that is", async () => {
+    bench.tells = true;
+    const told = await measureAll();
+    expect(namesHeard().filter((name) => name === "volts" || name === "result")).toEqual([]);
+    bench = new ScriptedBench(clock);
+    expect(await measureAll()).toEqual(told);
+    expect(namesHeard().filter((name) => name === "volts" || name === "result")).toHaveLength(7);
+  });
+
+  it("is asked for what got lost", async () => {
+    bench.tells = true;
+    bench.toHost = (line) => (/^~(result|volts \d+ near)/.test(String.fromCharCode(...line)) ? undefined : line);
+    await measureAll();
+    const asked = bench.heard.flatMap((one) =>
+      one.name === "volts" ? [one.fields.side] : one.name === "result" ? ["result"] : [],
+    );
+    expect(asked).toEqual(["near", "near", "result", "near"]);
+  });
+
+  it("is not believed when what it told belongs to a measurement of the same number before a reset", async () => {
+    bench.tells = true;
+    const session = await armed();
+    bench.millivolts[5] = 11_000;
+    await clock.until(session.rest());
+    bench.reset("external");
+    await clock.pass(10);
+    bench.millivolts[5] = 0;
+    bench.toHost = (line) => (String.fromCharCode(...line).startsWith("~volts") ? undefined : line);
+    expect((await clock.until(session.rest())).volts[5]).toBe(0);
+  });
 });

@@ -63,13 +63,15 @@ describe.skipIf(needsSocat().skip)("host and emulated bench as two processes on 
 
   it("is found by asking the port", async () => {
     const [found] = await findBenches({ paths: [pair.hostPath] });
-    expect(found).toMatchObject({ kind: "bench", path: pair.hostPath, identity: { protocol: 1, channels: 13 } });
+    expect(found).toMatchObject({ kind: "bench", path: pair.hostPath, identity: { protocol: 2, channels: 13 } });
   });
 
   it("measures and drives through the native binding", async () => {
     const session = await open();
     const rest = await session.rest();
-    for (const volts of rest.volts) expect(Math.abs(volts ?? 9)).toBeLessThan(0.1);
+    const measured = rest.volts.flatMap((volts) => (volts === undefined ? [] : [Math.abs(volts)]));
+    expect(measured.length).toBeGreaterThanOrEqual(5);
+    expect(Math.max(...measured)).toBeLessThan(0.1);
     await session.arm();
     const driven = await session.drive(channel, { mostMs: 4000 });
     expect(driven.end).toBe("settled");

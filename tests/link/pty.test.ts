@@ -97,9 +97,9 @@ describe.skipIf(needsSocat().skip)("a real serial port, over a pseudo-terminal (
   });
 
   it("is a bench of another protocol version when that is what answers", async () => {
-    peer((line) => latin1(sealLine(`=${line.slice(1, 3)} hello 2 2.0.0 bench-02 more fields`)));
+    peer((line) => latin1(sealLine(`=${line.slice(1, 3)} hello 3 2.0.0 bench-02 more fields`)));
     const [found] = await findBenches({ paths: [pair.hostPath], attempts: 2 });
-    expect(found).toMatchObject({ kind: "other-protocol", protocol: 2 });
+    expect(found).toMatchObject({ kind: "other-protocol", protocol: 3 });
   });
 
   it("is busy for a search while another has it open, and nothing is sent on it", async () => {
@@ -119,7 +119,7 @@ describe.skipIf(needsSocat().skip)("a real serial port, over a pseudo-terminal (
       const request = decodeRequest(Uint8Array.from(line, (c) => c.charCodeAt(0)));
       if (request.kind !== "request") return undefined;
       if (request.name === "off") return latin1(encodeReply(request.tag, "off", { state: "idle" }));
-      const who = { protocol: 1, firmware: "1.0.0", serial: "bench-03", channels: 13, driveChannels: 8 };
+      const who = { protocol: 2, firmware: "1.0.0", serial: "bench-03", channels: 13, driveChannels: 8 };
       return latin1(encodeReply(request.tag, "hello", { ...who, calibrated: "2026-11-01", reset: "external" }));
     });
     const [found] = await findBenches({ paths: [pair.hostPath], attempts: 2 });

@@ -55,6 +55,8 @@ export class ScriptedBench implements BenchPort {
   };
   readonly constants = new Map<string, number>();
   calibrated = "-";
+  /** Whether it tells what it measured before it is asked, as the contract lets it. */
+  tells = false;
   revision = 0;
 
   /** Called for each request that could be read; `ignored` when the test has dealt with it or wants it unanswered. */
@@ -127,7 +129,20 @@ export class ScriptedBench implements BenchPort {
     this.driveTimer?.cancel();
     this.lastEnd = { measurement: this.measurement, end };
     if (end !== "settled" && end !== "time") this.relayClosed = false;
+    if (this.tells && (end === "settled" || end === "time")) {
+      this.tellVolts();
+      this.say(encodePush("result", { measurement: this.measurement, end, ...this.result }));
+    }
     this.say(encodePush("ended", { measurement: this.measurement, end, current: this.result.current, volts }));
+  }
+
+  private tellVolts(): void {
+    for (const [side, volts] of [
+      ["near", this.millivolts],
+      ["far", this.farMillivolts],
+    ] as const) {
+      this.say(encodePush("volts", { measurement: this.measurement, side, volts }));
+    }
   }
 
   trace(at: number, current: number, volts: number): void {
@@ -217,6 +232,8 @@ export class ScriptedBench implements BenchPort {
           ground: this.marks.ground | request.fields.ground,
         };
         return this.reply(request, this.marks);
+      case "far":
+        return this.reply(request, request.fields);
       case "arm":
         this.relayClosed = true;
         return this.reply(request, { supply: 12_800 });
@@ -224,11 +241,17 @@ export class ScriptedBench implements BenchPort {
         this.endDrive("asked");
         this.allOff();
         return this.reply(request, { state: this.state });
-      case "rest":
-        return this.reply(request, { measurement: this.nextMeasurement(), supply: 12_800 });
-      case "low":
+      case "rest": {
+        const measurement = this.nextMeasurement();
+        if (this.tells) this.tellVolts();
+        return this.reply(request, { measurement, supply: 12_800 });
+      }
+      case "low": {
         if (!this.relayClosed) return this.refuse(request, "not-armed", {});
-        return this.reply(request, { measurement: this.nextMeasurement() });
+        const measurement = this.nextMeasurement();
+        if (this.tells) this.tellVolts();
+        return this.reply(request, { measurement });
+      }
       case "drive":
       case "hold":
         return this.startDrive(request);

@@ -43,10 +43,12 @@ describe("the session with the firmware's own image, emulated", () => {
   const allOff = { relayClosed: false, driveMask: 0, lowMask: 0 };
 
   it("knows the firmware and finds nothing live on a healthy vehicle", async () => {
-    expect(session.identity).toMatchObject({ firmware: firmwareVersion, protocol: 1, channels: 13, driveChannels: 8 });
+    expect(session.identity).toMatchObject({ firmware: firmwareVersion, protocol: 2, channels: 13, driveChannels: 8 });
     const rest = await session.rest();
     expect(rest.supplyVolts).toBeCloseTo(12.8, 1);
-    for (const volts of rest.volts) expect(Math.abs(volts ?? 9)).toBeLessThan(0.1);
+    const measured = rest.volts.flatMap((volts) => (volts === undefined ? [] : [Math.abs(volts)]));
+    expect(measured.length).toBeGreaterThanOrEqual(5);
+    expect(Math.max(...measured)).toBeLessThan(0.1);
   });
 
   it("drives a lamp until it has settled, with its inrush, and is off after it", async () => {

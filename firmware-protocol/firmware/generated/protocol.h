@@ -2,7 +2,7 @@
 #ifndef PINWALK_GENERATED_PROTOCOL_H
 #define PINWALK_GENERATED_PROTOCOL_H
 
-#define PW_PROTOCOL_VERSION 1
+#define PW_PROTOCOL_VERSION 2
 #define PW_FIRMWARE_VERSION "1.0.0"
 #define PW_BAUD 250000UL
 #define PW_MAX_REQUEST_BYTES 64 /* before the line feed, a carriage return counted */
@@ -108,35 +108,36 @@ enum pw_constant { PW_CONSTANT_CURRENT_GAIN = 0, PW_CONSTANT_CURRENT_OFFSET = 1,
   X(CONSTANT, 16, PW_WORDS_CONSTANT)
 
 /* Requests. X(ID, "verb", first row in PW_REQUEST_FIELDS, number of fields, touches outputs, repeatable, reply letters) */
-enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS = 2, PW_REQUEST_LIMITS = 3, PW_REQUEST_ROLES = 4, PW_REQUEST_ARM = 5, PW_REQUEST_OFF = 6, PW_REQUEST_REST = 7, PW_REQUEST_LOW = 8, PW_REQUEST_DRIVE = 9, PW_REQUEST_HOLD = 10, PW_REQUEST_WATCH = 11, PW_REQUEST_WATCHED = 12, PW_REQUEST_KEEP = 13, PW_REQUEST_RESULT = 14, PW_REQUEST_VOLTS = 15, PW_REQUEST_CHECK = 16, PW_REQUEST_CONSTANT = 17, PW_REQUEST_STAGE = 18, PW_REQUEST_SERIAL = 19, PW_REQUEST_STORE = 20, PW_REQUEST_CLEAR = 21, PW_REQUEST_RESTART = 22 };
-#define PW_REQUEST_COUNT 23
+enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS = 2, PW_REQUEST_LIMITS = 3, PW_REQUEST_ROLES = 4, PW_REQUEST_FAR = 5, PW_REQUEST_ARM = 6, PW_REQUEST_OFF = 7, PW_REQUEST_REST = 8, PW_REQUEST_LOW = 9, PW_REQUEST_DRIVE = 10, PW_REQUEST_HOLD = 11, PW_REQUEST_WATCH = 12, PW_REQUEST_WATCHED = 13, PW_REQUEST_KEEP = 14, PW_REQUEST_RESULT = 15, PW_REQUEST_VOLTS = 16, PW_REQUEST_CHECK = 17, PW_REQUEST_CONSTANT = 18, PW_REQUEST_STAGE = 19, PW_REQUEST_SERIAL = 20, PW_REQUEST_STORE = 21, PW_REQUEST_CLEAR = 22, PW_REQUEST_RESTART = 23 };
+#define PW_REQUEST_COUNT 24
 #define PW_REQUESTS(X) \
   X(HELLO, "hello", 0, 0, 0, 1, "bttbbt2") \
   X(PING, "ping", 0, 0, 0, 1, "l") \
   X(STATUS, "status", 0, 0, 0, 1, "0wilww") \
   X(LIMITS, "limits", 0, 5, 0, 1, "wwwww") \
   X(ROLES, "roles", 5, 3, 0, 1, "xxx") \
-  X(ARM, "arm", 8, 0, 1, 0, "w") \
-  X(OFF, "off", 8, 0, 1, 1, "0") \
-  X(REST, "rest", 8, 0, 0, 1, "ww") \
-  X(LOW, "low", 8, 1, 1, 0, "w") \
-  X(DRIVE, "drive", 9, 2, 1, 0, "w") \
-  X(HOLD, "hold", 11, 1, 1, 0, "w") \
-  X(WATCH, "watch", 12, 4, 1, 0, "w") \
-  X(WATCHED, "watched", 16, 1, 0, 1, "w3lllll") \
-  X(KEEP, "keep", 17, 1, 1, 1, "w") \
-  X(RESULT, "result", 18, 1, 0, 1, "w3wwwwww") \
-  X(VOLTS, "volts", 19, 2, 0, 1, "w1I") \
-  X(CHECK, "check", 21, 0, 0, 1, "wwwiwwwwb") \
-  X(CONSTANT, "constant", 21, 2, 0, 1, "6bw") \
-  X(STAGE, "stage", 23, 3, 0, 1, "6bw") \
-  X(SERIAL, "serial", 26, 1, 0, 1, "t") \
-  X(STORE, "store", 27, 1, 0, 1, "tw") \
-  X(CLEAR, "clear", 28, 0, 0, 1, "0") \
-  X(RESTART, "restart", 28, 0, 1, 0, "")
+  X(FAR, "far", 8, 1, 0, 1, "b") \
+  X(ARM, "arm", 9, 0, 1, 0, "w") \
+  X(OFF, "off", 9, 0, 1, 1, "0") \
+  X(REST, "rest", 9, 0, 0, 1, "ww") \
+  X(LOW, "low", 9, 1, 1, 0, "w") \
+  X(DRIVE, "drive", 10, 2, 1, 0, "w") \
+  X(HOLD, "hold", 12, 1, 1, 0, "w") \
+  X(WATCH, "watch", 13, 4, 1, 0, "w") \
+  X(WATCHED, "watched", 17, 1, 0, 1, "w3lllll") \
+  X(KEEP, "keep", 18, 1, 1, 1, "w") \
+  X(RESULT, "result", 19, 1, 0, 1, "w3wwwwww") \
+  X(VOLTS, "volts", 20, 2, 0, 1, "w1I") \
+  X(CHECK, "check", 22, 0, 0, 1, "wwwiwwwwb") \
+  X(CONSTANT, "constant", 22, 2, 0, 1, "6bw") \
+  X(STAGE, "stage", 24, 3, 0, 1, "6bw") \
+  X(SERIAL, "serial", 27, 1, 0, 1, "t") \
+  X(STORE, "store", 28, 1, 0, 1, "tw") \
+  X(CLEAR, "clear", 29, 0, 0, 1, "0") \
+  X(RESTART, "restart", 29, 0, 1, 0, "")
 
 /* Their fields, one after another. X(POSITION, type letter, smallest, greatest); a word's value is its number. */
-#define PW_REQUEST_FIELD_COUNT 28
+#define PW_REQUEST_FIELD_COUNT 29
 #define PW_REQUEST_FIELDS(X) \
   X(PW_LIMITS_TRIP, 'w', 100, 10000) \
   X(PW_LIMITS_TRIP_TIME, 'w', 1, 100) \
@@ -146,6 +147,7 @@ enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS =
   X(PW_ROLES_USED, 'x', 0, 8191) \
   X(PW_ROLES_SENSE_ONLY, 'x', 0, 8191) \
   X(PW_ROLES_GROUND, 'x', 0, 8191) \
+  X(PW_FAR_LOOK, 'b', 0, 1) \
   X(PW_LOW_CHANNEL, 'b', 0, 7) \
   X(PW_DRIVE_CHANNEL, 'b', 0, 7) \
   X(PW_DRIVE_MOST, 'w', 10, 10000) \
@@ -170,6 +172,7 @@ enum pw_request { PW_REQUEST_HELLO = 0, PW_REQUEST_PING = 1, PW_REQUEST_STATUS =
 /* Where a field stands in its request. */
 enum { PW_LIMITS_TRIP = 0, PW_LIMITS_TRIP_TIME = 1, PW_LIMITS_SUPPLY_MIN = 2, PW_LIMITS_SUPPLY_MAX = 3, PW_LIMITS_COOL = 4 };
 enum { PW_ROLES_USED = 0, PW_ROLES_SENSE_ONLY = 1, PW_ROLES_GROUND = 2 };
+enum { PW_FAR_LOOK = 0 };
 enum { PW_LOW_CHANNEL = 0 };
 enum { PW_DRIVE_CHANNEL = 0, PW_DRIVE_MOST = 1 };
 enum { PW_HOLD_CHANNEL = 0 };
@@ -184,11 +187,13 @@ enum { PW_SERIAL_SERIAL = 0 };
 enum { PW_STORE_DATE = 0 };
 
 /* Pushes. X(ID, "name", field letters) */
-enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_WINDOWS = 3, PW_PUSH_GAP = 4, PW_PUSH_OFF = 5, PW_PUSH_GARBLED = 6, PW_PUSH_BUTTON = 7 };
+enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_RESULT = 3, PW_PUSH_VOLTS = 4, PW_PUSH_WINDOWS = 5, PW_PUSH_GAP = 6, PW_PUSH_OFF = 7, PW_PUSH_GARBLED = 8, PW_PUSH_BUTTON = 9 };
 #define PW_PUSHES(X) \
   X(HELLO, "hello", "btt2") \
   X(TRACE, "trace", "wwwi") \
   X(ENDED, "ended", "w3wi") \
+  X(RESULT, "result", "w3wwwwww") \
+  X(VOLTS, "volts", "w1I") \
   X(WINDOWS, "windows", "wlwip") \
   X(GAP, "gap", "wll") \
   X(OFF, "off", "3w") \
@@ -196,7 +201,7 @@ enum pw_push { PW_PUSH_HELLO = 0, PW_PUSH_TRACE = 1, PW_PUSH_ENDED = 2, PW_PUSH_
   X(BUTTON, "button", "")
 
 /* Refusals. X(ID, "code", field letters) */
-enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2, PW_REFUSAL_BUSY = 3, PW_REFUSAL_NOT_ARMED = 4, PW_REFUSAL_NO_ROLES = 5, PW_REFUSAL_UNUSED = 6, PW_REFUSAL_LIVE = 7, PW_REFUSAL_STUCK = 8, PW_REFUSAL_SENSE_ONLY = 9, PW_REFUSAL_GROUND = 10, PW_REFUSAL_SUPPLY = 11, PW_REFUSAL_LATCHED = 12, PW_REFUSAL_COOLING = 13, PW_REFUSAL_STALE = 14, PW_REFUSAL_NOT_STORED = 15 };
+enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2, PW_REFUSAL_BUSY = 3, PW_REFUSAL_NOT_ARMED = 4, PW_REFUSAL_NO_ROLES = 5, PW_REFUSAL_UNUSED = 6, PW_REFUSAL_LIVE = 7, PW_REFUSAL_STUCK = 8, PW_REFUSAL_FOREIGN = 9, PW_REFUSAL_SENSE_ONLY = 10, PW_REFUSAL_GROUND = 11, PW_REFUSAL_SUPPLY = 12, PW_REFUSAL_LATCHED = 13, PW_REFUSAL_COOLING = 14, PW_REFUSAL_STALE = 15, PW_REFUSAL_NOT_STORED = 16 };
 #define PW_REFUSALS(X) \
   X(VERB, "verb", "") \
   X(FORM, "form", "") \
@@ -207,6 +212,7 @@ enum pw_refusal { PW_REFUSAL_VERB = 0, PW_REFUSAL_FORM = 1, PW_REFUSAL_RANGE = 2
   X(UNUSED, "unused", "b") \
   X(LIVE, "live", "bi") \
   X(STUCK, "stuck", "bi") \
+  X(FOREIGN, "foreign", "bi") \
   X(SENSE_ONLY, "sense-only", "b") \
   X(GROUND, "ground", "b") \
   X(SUPPLY, "supply", "w") \

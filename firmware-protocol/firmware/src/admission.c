@@ -8,7 +8,7 @@
 #include "roles.h"
 #include "sampling.h"
 
-#define LIVE_SAMPLES 8
+#define LIVE_SAMPLES 4
 
 bool admission_begin(const request_t *request, uint8_t channel) {
     const roles_t *roles = roles_now();

@@ -92,6 +92,17 @@ static void answer_roles(const request_t *request) {
     sentence_send();
 }
 
+static void answer_far(const request_t *request) {
+    if (job_running() || outputs_armed()) {
+        bench_refuse(request, PW_REFUSAL_BUSY);
+        return;
+    }
+    roles_look_far(request->fields[PW_FAR_LOOK] != 0);
+    sentence_reply(request->tag, PW_REQUEST_FAR);
+    sentence_unsigned(roles_sides() == LOOK_NEAR ? 0 : 1);
+    sentence_send();
+}
+
 static void answer_off(const request_t *request) {
     bench_off(PW_END_ASKED);
     sentence_reply(request->tag, PW_REQUEST_OFF);
@@ -124,14 +135,7 @@ static void answer_result(const request_t *request) {
     const measurement_t *measurement = finished(request, request->fields[PW_RESULT_MEASUREMENT], true);
     if (!measurement) return;
     sentence_reply(request->tag, PW_REQUEST_RESULT);
-    sentence_unsigned(measurement->id);
-    sentence_end_word((enum pw_end)measurement->end);
-    sentence_unsigned(measurement->current_ma);
-    sentence_unsigned(measurement->peak_ma);
-    sentence_unsigned(measurement->settle_ms);
-    sentence_unsigned(measurement->samples);
-    sentence_unsigned(measurement->spread_ma);
-    sentence_unsigned(measurement->supply_mv);
+    measurement_say_result(measurement);
     sentence_send();
 }
 
@@ -157,13 +161,8 @@ static void answer_watched(const request_t *request) {
 static void answer_volts(const request_t *request) {
     const measurement_t *measurement = finished(request, request->fields[PW_VOLTS_MEASUREMENT], false);
     if (!measurement) return;
-    enum pw_side side = (enum pw_side)request->fields[PW_VOLTS_SIDE];
-    const int16_t *millivolts = side == PW_SIDE_NEAR ? measurement->near_mv : measurement->far_mv;
     sentence_reply(request->tag, PW_REQUEST_VOLTS);
-    sentence_unsigned(measurement->id);
-    sentence_side(side);
-    for (uint8_t i = 0; i < PW_CHANNELS; i++)
-        sentence_millivolts(millivolts[i]);
+    measurement_say_volts(measurement, (enum pw_side)request->fields[PW_VOLTS_SIDE]);
     sentence_send();
 }
 
@@ -248,6 +247,7 @@ void answer(const request_t *request) {
     case PW_REQUEST_STATUS: answer_status(request); break;
     case PW_REQUEST_LIMITS: answer_limits(request); break;
     case PW_REQUEST_ROLES: answer_roles(request); break;
+    case PW_REQUEST_FAR: answer_far(request); break;
     case PW_REQUEST_ARM:
         if (!refused_as_busy(request)) arming_begin(request);
         break;

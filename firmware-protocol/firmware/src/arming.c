@@ -14,7 +14,7 @@
 #include "sentence.h"
 
 #define RELAY_MS 10 /* an automotive relay pulls in and stops bouncing within 10 ms; from memory */
-#define SAMPLES 4
+#define SAMPLES 2   /* to tell 1 V, 62 counts, from nothing */
 
 static enum { LOOKING_BEFORE, RELAY_CLOSING, LOOKING_AFTER } phase;
 static int16_t before_mv[PW_CHANNELS];
@@ -36,12 +36,26 @@ static void refuse_supply(void) {
     bench_refuse_value(job_request(), PW_REFUSAL_SUPPLY, housekeeping_supply_mv());
 }
 
+/* A high-side switch conducts backwards through its body diode: a battery on a pin that stands above the supply would
+ * feed the bench, and through the closed relay the bench's own supply. */
+static uint8_t above_supply(void) {
+    for (uint8_t i = 0; i < PW_DRIVE_CHANNELS; i++)
+        if (before_mv[i] > 0 && (uint16_t)before_mv[i] > housekeeping_supply_mv()) return i;
+    return GUARD_NO_CHANNEL;
+}
+
 static void close_relay(void) {
     for (uint8_t i = 0; i < PW_CHANNELS; i++)
         before_mv[i] = calibration_near_mv(i, look_near_q5(i));
     note_supply();
     if (!supply_in_window(housekeeping_supply_mv())) {
         refuse_supply();
+        return;
+    }
+    uint8_t foreign = above_supply();
+    if (foreign != GUARD_NO_CHANNEL) {
+        job_end();
+        bench_refuse_volts(job_request(), PW_REFUSAL_FOREIGN, foreign, before_mv[foreign]);
         return;
     }
     guard_arm();

@@ -10,10 +10,14 @@
 
 static bool pin_seen;
 static int16_t pin_mv;
+/* The two newest means of enough conversions; NOT_MEASURED before there were two. */
+static int16_t pin_newest_mv;
+static int16_t pin_older_mv;
 
 void drive_values_begin(void) {
     pin_seen = false;
     pin_mv = 0;
+    pin_newest_mv = pin_older_mv = NOT_MEASURED;
 }
 
 static uint16_t count_ma(uint16_t count) {
@@ -36,6 +40,9 @@ static void note_pin(const window_t *window, uint8_t channel) {
     if (window->watched.count == 0) return;
     pin_mv = calibration_near_mv(channel, samples_mean_q5(&window->watched));
     pin_seen = true;
+    if (window->watched.count < ENOUGH_SAMPLES) return;
+    pin_older_mv = pin_newest_mv;
+    pin_newest_mv = pin_mv;
 }
 
 static void note_supply(measurement_t *measurement, const window_t *window) {
@@ -89,6 +96,11 @@ void drive_values_at_stop(measurement_t *measurement, uint8_t channel, enum pw_e
     if (why == PW_END_FAST_TRIP && measurement->peak_ma < PW_FAST_TRIP_MILLIAMPS)
         measurement->peak_ma = PW_FAST_TRIP_MILLIAMPS; /* the latch was faster than the converter */
     if (measurement->near_mv[channel] == NOT_MEASURED && pin_seen) measurement->near_mv[channel] = pin_mv;
+}
+
+int16_t drive_values_pin_steady_mv(void) {
+    if (pin_older_mv == NOT_MEASURED) return NOT_MEASURED;
+    return (int16_t)(((int32_t)pin_newest_mv + pin_older_mv) / 2);
 }
 
 int16_t drive_values_pin_mv(void) {

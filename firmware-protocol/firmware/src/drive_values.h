@@ -17,6 +17,9 @@ bool drive_values_take(measurement_t *measurement, uint8_t channel);
  * was seen last, unless a look had measured it already. */
 void drive_values_at_stop(measurement_t *measurement, uint8_t channel, enum pw_end why);
 
+/* Of the driven pin over the last two windows, some 30 conversions; NOT_MEASURED before there were two. */
+int16_t drive_values_pin_steady_mv(void);
+
 /* Newest voltage of the driven pin; 0 before the first. */
 int16_t drive_values_pin_mv(void);
 void drive_values_note_pin(int16_t millivolts);

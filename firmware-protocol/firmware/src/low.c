@@ -12,32 +12,76 @@
 #include "sampling.h"
 #include "sentence.h"
 
-/* 4 mA charge 10 uF, more than a lamp's own capacitors, to their end voltage in about this time. From memory. */
-#define SETTLE_MS 10
+/* 4 mA into a lamp's own capacitors: 10 uF need some 30 ms to their end voltage. The pin is looked at until two looks
+ * in a row, 3 ms apart, agree. From memory. */
+#define SETTLE_MS 50
+#define AGREED_Q5 CALIBRATION_SAMPLES /* one count */
 #define MOST_MS 500
-#define OTHERS_SAMPLES 16
+#define PIN_SAMPLES 16
+#define OTHERS_SAMPLES 8
 
-static enum { ASKING, SETTLING, LOOKING_AT_PIN, LOOKING_AT_OTHERS } phase;
+static enum { ASKING, LOOKING_AT_PIN, LOOKING_AT_OTHERS } phase;
 static uint8_t channel;
+static bool seen;
+static uint16_t before_q5;
+static uint16_t far_before_q5;
 static uint32_t since_ms;
+static measurement_t *measurement;
+
+static uint16_t own_bit(void) {
+    return (uint16_t)(1u << channel);
+}
 
 static uint16_t others(void) {
-    return roles_now()->used & (uint16_t) ~(1u << channel);
+    return roles_now()->used & (uint16_t)~own_bit();
+}
+
+static void look_at_pin(void) {
+    sampling_look(own_bit(), PIN_SAMPLES, roles_sides());
+    phase = LOOKING_AT_PIN;
 }
 
 static void switch_on(void) {
-    measurement_begin(false);
+    measurement = measurement_begin(false);
     guard_output_on(GUARD_NO_CHANNEL, MOST_MS, PW_END_TIME);
     outputs_low(channel);
     since_ms = clock_now_ms();
-    phase = SETTLING;
+    seen = false;
+    look_at_pin();
+}
+
+static bool agree(uint16_t one_q5, uint16_t other_q5) {
+    return (one_q5 > other_q5 ? one_q5 - other_q5 : other_q5 - one_q5) <= AGREED_Q5;
+}
+
+static void store_mean(uint16_t now_q5, uint16_t far_now_q5) {
+    measurement->near_mv[channel] = calibration_near_mv(channel, (uint16_t)((before_q5 + now_q5) / 2));
+    if (roles_sides() == LOOK_NEAR) return;
+    measurement->far_mv[channel] = calibration_far_mv(channel, (uint16_t)((far_before_q5 + far_now_q5) / 2));
+}
+
+/* The reading of the pin is the mean of the two looks that agree. */
+static void heed_pin(void) {
+    uint16_t now_q5 = look_near_q5(channel);
+    uint16_t far_now_q5 = look_far_q5(channel);
+    if (seen && (agree(before_q5, now_q5) || clock_now_ms() - since_ms >= SETTLE_MS)) {
+        store_mean(now_q5, far_now_q5);
+        sampling_look(others(), OTHERS_SAMPLES, roles_sides());
+        phase = LOOKING_AT_OTHERS;
+        return;
+    }
+    seen = true;
+    before_q5 = now_q5;
+    far_before_q5 = far_now_q5;
+    look_at_pin();
 }
 
 static void finish(void) {
     outputs_channels_off();
     guard_output_off();
+    measurement_push_volts();
     sentence_reply(job_request()->tag, PW_REQUEST_LOW);
-    sentence_unsigned(measurement_newest()->id);
+    sentence_unsigned(measurement->id);
     job_end();
     sentence_send();
 }
@@ -48,16 +92,8 @@ static void poll(void) {
     case ASKING:
         if (admission_poll(channel) == ADMISSION_GRANTED) switch_on();
         break;
-    case SETTLING:
-        if (clock_now_ms() - since_ms < SETTLE_MS) return;
-        sampling_look((uint16_t)(1u << channel), CALIBRATION_SAMPLES, LOOK_NEAR_AND_FAR);
-        phase = LOOKING_AT_PIN;
-        break;
     case LOOKING_AT_PIN:
-        if (look_active()) return;
-        measurement_store_look((uint16_t)(1u << channel));
-        sampling_look(others(), OTHERS_SAMPLES, LOOK_NEAR_AND_FAR);
-        phase = LOOKING_AT_OTHERS;
+        if (!look_active()) heed_pin();
         break;
     case LOOKING_AT_OTHERS:
         if (look_active()) return;

@@ -30,4 +30,12 @@ measurement_t *measurement_begin(bool is_drive);
 /* Takes the finished look at these channels over. */
 void measurement_store_look(uint16_t channels);
 
+/* The fields of `result` and of `volts`. */
+void measurement_say_result(const measurement_t *of);
+void measurement_say_volts(const measurement_t *of, enum pw_side side);
+
+/* Tells the newest measurement unasked, as far as the line has room: who asks for it gets it in any case. */
+void measurement_push_result(void);
+void measurement_push_volts(void);
+
 #endif

@@ -108,6 +108,10 @@ bool sentence_has_room(void) {
     return uart_free() > SENTENCE_ROOM + PW_MAX_REPLY_BYTES / 2;
 }
 
+bool sentence_send_last(void) {
+    return uart_free() >= SENTENCE_ROOM && sentence_send();
+}
+
 bool sentence_send_if_room(void) {
     return sentence_has_room() && sentence_send();
 }

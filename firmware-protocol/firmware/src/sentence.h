@@ -38,5 +38,7 @@ bool sentence_send(void);
  */
 bool sentence_send_if_room(void);
 bool sentence_has_room(void);
+/* Likewise for the last line of a stream, after which nothing but an `ended` and an `off` comes. */
+bool sentence_send_last(void);
 
 #endif

@@ -102,10 +102,10 @@ bool settling_add(settling_t *settling, uint16_t mean_ma) {
 
 /* Over a whole span the share left_share is left of it; in between the curve is nearly its chord, and beyond it the
  * next chord goes on from there. */
-int16_t settling_to_go_ma(const settling_t *settling, uint16_t later_ms) {
+int16_t settling_to_go_ma(const settling_t *settling, int16_t later_ms) {
     if (settling->to_go_ma16 == 0) return 0;
     uint16_t span_ms = (uint16_t)(settling->span * SETTLING_WINDOW_MS);
-    uint16_t after_ms = (uint16_t)(span_ms / 2 + later_ms);
+    uint16_t after_ms = (uint16_t)((int16_t)(span_ms / 2) + later_ms);
     int32_t left = settling->to_go_ma16;
     while (after_ms >= span_ms) {
         left = left * settling->left_share / 256;

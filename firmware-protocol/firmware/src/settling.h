@@ -34,7 +34,8 @@ void settling_reset(settling_t *settling);
  * 2900 2000 2004 2003 2005 2004 -> true at the sixth; 2400 2300 2220 2150 2100 2060 -> false. */
 bool settling_add(settling_t *settling, uint16_t mean_ma);
 
-/* What a reading has to lose (or, negative, gain) that is taken around so long after the last window. */
-int16_t settling_to_go_ma(const settling_t *settling, uint16_t later_ms);
+/* What a reading has to lose (or, negative, gain) that is taken around so long after the last window; before its end
+ * where negative, no earlier than its beginning. */
+int16_t settling_to_go_ma(const settling_t *settling, int16_t later_ms);
 
 #endif

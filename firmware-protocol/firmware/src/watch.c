@@ -45,7 +45,7 @@ static uint16_t count_of(uint16_t value) {
 
 /* ---- What is told ---- */
 
-static void send_line(void) {
+static void send_line(bool last) {
     if (line.windows == 0) return;
     drive_values_take(measurement, channel);
     sentence_push(PW_PUSH_WINDOWS);
@@ -54,13 +54,13 @@ static void send_line(void) {
     sentence_unsigned(measurement->current_ma);
     sentence_signed(drive_values_pin_mv());
     sentence_characters(line.text, (uint8_t)(line.windows * WINDOW_CHARACTERS));
-    if (!sentence_send_if_room()) dropped += line.windows;
+    if (!(last ? sentence_send_last() : sentence_send_if_room())) dropped += line.windows;
     line.windows = 0;
 }
 
 static void add_to_line(const stream_window_t *window, uint32_t number) {
     if (number != line_next) {
-        send_line();
+        send_line(false);
         dropped += number - line_next;
     }
     if (line.windows == 0) line_first = number;
@@ -68,7 +68,7 @@ static void add_to_line(const stream_window_t *window, uint32_t number) {
     uint16_t mean_q5 = (uint16_t)(((uint32_t)window->sum * CALIBRATION_SAMPLES + window->count / 2) / window->count);
     window_line_add(&line, value_of((uint16_t)(window->least * CALIBRATION_SAMPLES)), value_of(mean_q5),
                     value_of((uint16_t)(window->greatest * CALIBRATION_SAMPLES)), window->edges);
-    if (window_line_full(&line)) send_line();
+    if (window_line_full(&line)) send_line(false);
 }
 
 static void tell_windows(void) {
@@ -96,7 +96,7 @@ static void finish(enum pw_end end) {
     sampling_stream_nothing();
     tell_gaps();
     tell_windows();
-    send_line();
+    send_line(true);
     drive_values_at_stop(measurement, channel, end);
     measurement->end = end;
     phase = OFF;

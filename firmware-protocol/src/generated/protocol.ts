@@ -1,6 +1,6 @@
 // Made from protocol.json by generate.mjs. Change the table, not this file.
 
-export const protocolVersion = 1;
+export const protocolVersion = 2;
 export const firmwareVersion = "1.0.0";
 export const baud = 250000;
 /** Bytes before the line feed. */
@@ -65,6 +65,7 @@ export interface RequestFields {
   readonly "status": NoFields;
   readonly "limits": { /** mA */ readonly trip: number; /** ms */ readonly tripTime: number; /** mV */ readonly supplyMin: number; /** mV */ readonly supplyMax: number; /** ms */ readonly cool: number };
   readonly "roles": { /** channels that are wired to a pin */ readonly used: number; /** channels never driven; bits can be added, not taken back, until the next reset */ readonly senseOnly: number; /** channels on a ground pin; sticky likewise */ readonly ground: number };
+  readonly "far": { /** 1: as well, 0: not */ readonly look: number };
   readonly "arm": NoFields;
   readonly "off": NoFields;
   readonly "rest": NoFields;
@@ -92,6 +93,7 @@ export interface ReplyFields {
   readonly "status": { readonly state: State; /** mV */ readonly supply: number; /** 0.1 °C */ readonly temperature: number; /** ms */ readonly uptime: number; /** lines refused for form or checksum since reset */ readonly garbled: number; /** id of the newest measurement, 0 for none */ readonly measurement: number };
   readonly "limits": { /** mA */ readonly trip: number; /** ms */ readonly tripTime: number; /** mV */ readonly supplyMin: number; /** mV */ readonly supplyMax: number; /** ms */ readonly cool: number };
   readonly "roles": { readonly used: number; readonly senseOnly: number; readonly ground: number };
+  readonly "far": { readonly look: number };
   readonly "arm": { /** mV */ readonly supply: number };
   readonly "off": { readonly state: State };
   readonly "rest": { readonly measurement: number; /** mV */ readonly supply: number };
@@ -117,6 +119,8 @@ export interface PushFields {
   readonly "hello": { readonly protocol: number; readonly firmware: string; readonly serial: string; readonly reset: Reset };
   readonly "trace": { readonly measurement: number; /** ms */ readonly at: number; /** mA */ readonly current: number; /** mV */ readonly volts: number };
   readonly "ended": { readonly measurement: number; readonly end: End; /** mA */ readonly current: number; /** mV */ readonly volts: number };
+  readonly "result": { readonly measurement: number; readonly end: End; /** mA */ readonly current: number; /** mA */ readonly peak: number; /** ms */ readonly settle: number; readonly samples: number; /** mA */ readonly spread: number; /** mV */ readonly supply: number };
+  readonly "volts": { readonly measurement: number; readonly side: Side; /** mV */ readonly volts: readonly (number | undefined)[] };
   readonly "windows": { readonly measurement: number; /** number of the first window, counted from 0 */ readonly first: number; /** mA; mean over all these windows; 0 unless driven */ readonly current: number; /** mV; mean over all these windows */ readonly near: number; readonly windows: string };
   readonly "gap": { readonly measurement: number; /** 0.1 ms; when it began, since the first window */ readonly at: number; /** 0.1 ms */ readonly length: number };
   readonly "off": { readonly why: End; /** what was seen: mV of supply, ms of silence; 0 where nothing fits */ readonly value: number };
@@ -135,6 +139,7 @@ export interface RefusalFields {
   readonly "unused": { readonly channel: number };
   readonly "live": { readonly channel: number; /** mV */ readonly volts: number };
   readonly "stuck": { readonly channel: number; /** mV */ readonly volts: number };
+  readonly "foreign": { readonly channel: number; /** mV */ readonly volts: number };
   readonly "sense-only": { readonly channel: number };
   readonly "ground": { readonly channel: number };
   readonly "supply": { /** mV */ readonly supply: number };
@@ -159,13 +164,15 @@ export const requests: Readonly<Record<RequestName, RequestSpec>> = {
   "limits": { fields: [{ name: "trip", type: "u16", min: 100, max: 10000 }, { name: "tripTime", type: "u16", min: 1, max: 100 }, { name: "supplyMin", type: "u16", min: 6000, max: 16000 }, { name: "supplyMax", type: "u16", min: 6000, max: 16000 }, { name: "cool", type: "u16", min: 2000, max: 60000 }], reply: [{ name: "trip", type: "u16", min: 0, max: 65535 }, { name: "tripTime", type: "u16", min: 0, max: 65535 }, { name: "supplyMin", type: "u16", min: 0, max: 65535 }, { name: "supplyMax", type: "u16", min: 0, max: 65535 }, { name: "cool", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
   // Which channels may be driven. Needed before arming. Refused while armed.
   "roles": { fields: [{ name: "used", type: "x16", min: 0, max: 8191 }, { name: "senseOnly", type: "x16", min: 0, max: 8191 }, { name: "ground", type: "x16", min: 0, max: 8191 }], reply: [{ name: "used", type: "x16", min: 0, max: 65535 }, { name: "senseOnly", type: "x16", min: 0, max: 65535 }, { name: "ground", type: "x16", min: 0, max: 65535 }], repeatable: true, outputs: false },
-  // Closes the main relay with every channel off and looks at every pin: one that comes alive only now is a channel that failed conducting.
+  // Whether measurements look at the far channels too. They do after a reset; without, each is shorter. Refused while armed.
+  "far": { fields: [{ name: "look", type: "u8", min: 0, max: 1 }], reply: [{ name: "look", type: "u8", min: 0, max: 1 }], repeatable: true, outputs: false },
+  // Closes the main relay with every channel off and looks at every pin: one that comes alive only now is a channel that failed conducting. Refused as `foreign` where a pin stands above the supply.
   "arm": { fields: [], reply: [{ name: "supply", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
   // Everything off, relay open. Never refused.
   "off": { fields: [], reply: [{ name: "state", type: "word:state", min: 0, max: 3 }], repeatable: true, outputs: true },
-  // Measures all near and far channels with every channel off. Fetch with `volts`. Refused while driving.
+  // Measures the used channels (all before `roles`) with every channel off. Refused while driving.
   "rest": { fields: [], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "supply", type: "u16", min: 0, max: 65535 }], repeatable: true, outputs: false },
-  // Low-current check of one channel, all channels measured meanwhile. Answers when done and off again. Needs the bench armed.
+  // Low-current check of one channel, the used channels measured meanwhile. Answers when done and off again. Needs the bench armed.
   "low": { fields: [{ name: "channel", type: "u8", min: 0, max: 7 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
   // Drives one channel until its current has settled. Answers at once; `ended` says when it is over. Needs the bench armed.
   "drive": { fields: [{ name: "channel", type: "u8", min: 0, max: 7 }, { name: "most", type: "u16", min: 10, max: 10000 }], reply: [{ name: "measurement", type: "u16", min: 0, max: 65535 }], repeatable: false, outputs: true },
@@ -204,6 +211,10 @@ export const pushes: Readonly<Record<PushName, readonly FieldSpec[]>> = {
   "trace": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "at", type: "u16", min: 0, max: 65535 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
   // A drive, hold or watch is over and its output is off.
   "ended": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "end", type: "word:end", min: 0, max: 8 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
+  // What the request `result` would say, before the `ended` of a drive that measured to its end.
+  "result": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "end", type: "word:end", min: 0, max: 8 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "peak", type: "u16", min: 0, max: 65535 }, { name: "settle", type: "u16", min: 0, max: 65535 }, { name: "samples", type: "u16", min: 0, max: 65535 }, { name: "spread", type: "u16", min: 0, max: 65535 }, { name: "supply", type: "u16", min: 0, max: 65535 }],
+  // What the request `volts` would say, before the reply of `rest` and `low` and before such an `ended`: `near`, then `far` if that is looked at.
+  "volts": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "side", type: "word:side", min: 0, max: 1 }, { name: "volts", type: "i16", list: true, min: -32768, max: 32767 }],
   // Up to 16 windows of 2 ms of a watch, each of seven characters.
   "windows": [{ name: "measurement", type: "u16", min: 0, max: 65535 }, { name: "first", type: "u32", min: 0, max: 4294967295 }, { name: "current", type: "u16", min: 0, max: 65535 }, { name: "near", type: "i16", min: -32768, max: 32767 }, { name: "windows", type: "packed", min: 1, max: 112 }],
   // An interruption of about 1 ms or longer is over, or the watch.
@@ -235,6 +246,8 @@ export const refusals: Readonly<Record<RefusalCode, readonly FieldSpec[]>> = {
   "live": [{ name: "channel", type: "u8", min: 0, max: 255 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
   // a drive channel conducts although it is off: replace its switch
   "stuck": [{ name: "channel", type: "u8", min: 0, max: 255 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
+  // a pin stands above the supply and would feed the bench through its switch
+  "foreign": [{ name: "channel", type: "u8", min: 0, max: 255 }, { name: "volts", type: "i16", min: -32768, max: 32767 }],
   // marked never to be driven
   "sense-only": [{ name: "channel", type: "u8", min: 0, max: 255 }],
   // that is a ground pin

@@ -18,6 +18,8 @@ const refusalWords: Words<Refusal, RefusalCode> = {
     `channel ${fields.channel} carries ${volts(fields.volts)} though nothing is driven: something else feeds it`,
   stuck: ({ fields }) =>
     `channel ${fields.channel} carries ${volts(fields.volts)} though it is switched off: its switch has failed and must be replaced`,
+  foreign: ({ fields }) =>
+    `channel ${fields.channel} carries ${volts(fields.volts)}, more than the bench's supply: a battery there would feed the bench through its switch`,
   "sense-only": ({ fields }) => `channel ${fields.channel} is marked never to be driven`,
   ground: ({ fields }) => `channel ${fields.channel} is a ground pin`,
   supply: ({ fields }) => `the supply is at ${volts(fields.supply)}, outside its window`,

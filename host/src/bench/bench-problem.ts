@@ -32,7 +32,7 @@ export type BenchProblem =
   /** The bench has other channel roles or limits in force than those asked for, even after a restart. */
   | {
       readonly code: "not-taken";
-      readonly what: "roles" | "limits" | "constants";
+      readonly what: "roles" | "limits" | "far" | "constants";
       readonly asked: string;
       readonly inForce: string;
     };

@@ -29,6 +29,7 @@ import {
 import type { BenchPort } from "./port.js";
 import { RunningMeasurement } from "./running-measurement.js";
 import { type SelfCheck, selfCheckOf } from "./self-check.js";
+import { ToldVolts } from "./told-volts.js";
 import {
   type Watch,
   type WatchOptions,
@@ -68,6 +69,7 @@ export class BenchSession {
   private offConfirmed = true;
   private far = false;
   private held: number | undefined;
+  private readonly told = new ToldVolts();
 
   private constructor(
     readonly port: BenchPort,
@@ -115,7 +117,7 @@ export class BenchSession {
   async configure(setup: BenchSetup): Promise<void> {
     const { limits = {}, far = false, used, senseOnly, ground } = setup;
     await this.off();
-    await this.orOff(() => putInForce(this.link, limits, { used, senseOnly, ground }));
+    await this.orOff(() => putInForce(this.link, limits, { used, senseOnly, ground }, far));
     this.far = far;
   }
 
@@ -130,14 +132,16 @@ export class BenchSession {
     return unitsOf(supply);
   }
 
-  /** All channels with everything off. */
+  /** The used channels with everything off. */
   async rest(): Promise<RestMeasurement> {
+    this.told.forget();
     const { measurement, supply } = await this.orOff(() => this.link.request("rest", {}, { timeoutMs: slowTimeoutMs }));
     return { measurement, supplyVolts: unitsOf(supply), ...(await this.orOff(() => this.allVolts(measurement))) };
   }
 
   /** Low-current check of one channel. Needs the bench armed. */
   async low(channel: number): Promise<LowMeasurement> {
+    this.told.forget();
     return await this.orOff(async () => {
       const { measurement } = await this.link.request("low", { channel }, { timeoutMs: slowTimeoutMs });
       return { measurement, ...(await this.allVolts(measurement)) };
@@ -146,6 +150,7 @@ export class BenchSession {
 
   /** Drives one channel until its current has settled. Needs the bench armed. Every end is a value, trips too. */
   async drive(channel: number, options: DriveOptions): Promise<DriveMeasurement> {
+    this.told.forget();
     return await this.orOff(async () => {
       const watch = this.followTrace(options.onTrace);
       try {
@@ -159,6 +164,7 @@ export class BenchSession {
 
   /** Drives one channel for a person to look at, until `off`, or ten seconds after the last `keep`. Needs the bench armed. */
   async hold(channel: number, onTrace?: (point: TracePoint) => void): Promise<Hold> {
+    this.told.forget();
     const watch = this.followTrace(onTrace);
     try {
       const { measurement } = await this.orOff(() => this.link.request("hold", { channel }));
@@ -326,6 +332,8 @@ export class BenchSession {
   }
 
   private async voltsOf(measurement: number, side: Side): Promise<ChannelVolts> {
+    const told = this.told.of(measurement, side);
+    if (told !== undefined) return told;
     const reply = await this.link.request("volts", { measurement, side });
     if (reply.measurement === measurement && reply.side === side) return channelVoltsOf(reply.volts);
     throw new BenchError({ code: "wrong-measurement", asked: measurement, answered: reply.measurement });
@@ -340,6 +348,7 @@ export class BenchSession {
   }
 
   private take(push: Push): void {
+    this.told.take(push);
     if (push.name !== "off" && push.name !== "hello") return;
     this.disarmed();
     this.offConfirmed = true;

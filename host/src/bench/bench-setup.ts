@@ -40,12 +40,17 @@ export async function restart(link: BenchLink): Promise<BenchIdentity> {
   return await greet(link);
 }
 
-/** Puts limits and roles in force and checks that the bench says so. Restarts it if marks of another job still stick. */
-export async function putInForce(link: BenchLink, limits: BenchLimits, roles: BenchRoles): Promise<void> {
+/**
+ * Puts limits, roles and whether the far side is looked at in force, and checks that the bench says so. Restarts it if marks of another
+ * job still stick.
+ */
+export async function putInForce(link: BenchLink, limits: BenchLimits, roles: BenchRoles, far: boolean): Promise<void> {
   await setLimits(link, limits);
+  await setFar(link, far);
   if (sameRoles(await link.request("roles", roles), roles)) return;
   await restart(link);
   await setLimits(link, limits);
+  await setFar(link, far);
   const inForce = await link.request("roles", roles);
   if (!sameRoles(inForce, roles)) {
     throw new BenchError({
@@ -75,6 +80,18 @@ async function setLimits(link: BenchLink, limits: BenchLimits): Promise<void> {
       inForce: JSON.stringify(inForce),
     });
   }
+}
+
+async function setFar(link: BenchLink, far: boolean): Promise<void> {
+  const asked = { look: far ? 1 : 0 };
+  const inForce = await link.request("far", asked);
+  if (inForce.look === asked.look) return;
+  throw new BenchError({
+    code: "not-taken",
+    what: "far",
+    asked: JSON.stringify(asked),
+    inForce: JSON.stringify(inForce),
+  });
 }
 
 function sameRoles(inForce: ReplyFields["roles"], asked: BenchRoles): boolean {

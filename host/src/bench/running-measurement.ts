@@ -20,6 +20,7 @@ export class RunningMeasurement {
   private readonly endedEarly = new Set<number>();
   private readonly newsEarly: NewsPush[] = [];
   private measurement: number | undefined;
+  private toldResult: ReplyFields["result"] | undefined;
   private problem: BenchProblem | undefined;
   private wake: (() => void) | undefined;
 
@@ -46,7 +47,8 @@ export class RunningMeasurement {
     const startMs = clock.nowMs();
     let over = this.endedEarly.has(measurement);
     for (;;) {
-      if (!over) await this.pause();
+      if (!over && !this.isTold(measurement)) await this.pause();
+      if (request === "result" && this.isTold(measurement)) return this.toldResult as ReplyFields[Name];
       const result = await this.ask(request, measurement);
       if (result) return result;
       over = false;
@@ -55,6 +57,10 @@ export class RunningMeasurement {
         throw new BenchError({ code: "no-end", measurement, waitedMs });
       }
     }
+  }
+
+  private isTold(measurement: number): boolean {
+    return this.toldResult?.measurement === measurement;
   }
 
   stop(): void {
@@ -97,6 +103,10 @@ export class RunningMeasurement {
     if (push.name === "trace" || push.name === "windows" || push.name === "gap") {
       if (this.measurement === undefined) this.newsEarly.push(push);
       else this.tell(push);
+    } else if (push.name === "result") {
+      // Told once the output is off; nothing that is to come is worth waiting for.
+      this.toldResult = push.fields;
+      if (push.fields.measurement === this.measurement) this.wake?.();
     } else if (push.name === "ended") {
       this.endedEarly.add(push.fields.measurement);
       if (push.fields.measurement === this.measurement) this.wake?.();

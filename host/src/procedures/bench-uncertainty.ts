@@ -1,4 +1,5 @@
 import type { Readings } from "../readings/readings.js";
+import { readingNoiseCounts } from "./reading-noise.js";
 
 type TesterUncertainty = Readings["tester"]["uncertainty"];
 
@@ -38,7 +39,11 @@ export const designUncertainty: TesterUncertainty = {
       standard(resistorTolerance),
       standard(referenceTolerance),
     ),
-    offset: rootSumSquare(standard(converterSteps * ampsPerStep), standard(amplifierOffsetVolts / shuntOhms)),
+    offset: rootSumSquare(
+      standard(converterSteps * ampsPerStep),
+      standard(amplifierOffsetVolts / shuntOhms),
+      readingNoiseCounts * ampsPerStep,
+    ),
   },
   volts: {
     // Only the upper resistor's share (100 of 133) of the two tolerances moves the ratio.
@@ -47,12 +52,12 @@ export const designUncertainty: TesterUncertainty = {
       standard((resistorTolerance * 100) / 133),
       standard(referenceTolerance),
     ),
-    offset: standard(converterSteps * voltsPerStep),
+    offset: rootSumSquare(standard(converterSteps * voltsPerStep), readingNoiseCounts * voltsPerStep),
   },
 };
 
-/** What calibration cannot take out of the converter: its integral non-linearity (data sheet, typical 0.5 step) and its step. */
-const residualSteps = rootSumSquare(standard(0.5), 1 / Math.sqrt(12));
+/** What calibration cannot take out of the converter: its integral non-linearity (data sheet, typical 0.5 step), its step, its noise. */
+const residualSteps = rootSumSquare(standard(0.5), 1 / Math.sqrt(12), readingNoiseCounts);
 
 /**
  * Standard uncertainty after calibration: gains and offsets are corrected, the converter's shape and the references stay.

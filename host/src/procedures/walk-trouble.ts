@@ -32,6 +32,7 @@ const adviceByProblem: Readonly<Record<string, string>> = {
 const adviceByRefusal: Readonly<Record<string, string>> = {
   supply: "Use a charged 12 V battery or set the bench supply to 12 to 14 V, check its fuse, and repeat the walk.",
   stuck: "Do not use this bench before it is mended.",
+  foreign: "Disconnect what feeds it (another battery, a charger, a running engine), and repeat the walk.",
   latched: "Look for a short at the bench itself, switch its supply off and on, and repeat the walk.",
   live: "Find out what feeds it, and repeat the walk.",
 };
