@@ -82,9 +82,20 @@ function PinLabel({ pin, y, words, wire, apart }: PinLabelProps) {
   );
 }
 
+/** Pieces of one colour are one line, so that corners and splices have no seams. */
+function linesOf({ circuit, y, laneX, feeds }: PlacedCircuit, lampX: number): ReadonlyMap<string | null, string> {
+  const heights = [y, ...feeds.map((one) => one.y)];
+  const trunk = `M${pinX + 16} ${y}H${laneX}M${laneX} ${Math.min(...heights)}V${Math.max(...heights)}`;
+  const lines = new Map([[circuit.wire.colour, trunk]]);
+  for (const { feed, y: at } of feeds) {
+    const colour = feed.wire === null ? circuit.wire.colour : feed.wire.colour;
+    lines.set(colour, `${lines.get(colour) ?? ""}M${laneX} ${at}H${lampX - 12}`);
+  }
+  return lines;
+}
+
 function CircuitWires({ placed, lampX }: { placed: PlacedCircuit; lampX: number }) {
-  const { circuit, y, laneX, feeds } = placed;
-  const { colour } = circuit.wire;
+  const { y, laneX, feeds } = placed;
   const heights = [y, ...feeds.map((one) => one.y)];
   const top = Math.min(...heights);
   const bottom = Math.max(...heights);
@@ -93,15 +104,9 @@ function CircuitWires({ placed, lampX }: { placed: PlacedCircuit; lampX: number 
   );
   return (
     <g>
-      {feeds.map(({ feed, y: at }) => (
-        <WireLine
-          key={feed.lamp}
-          d={`M${laneX} ${at}H${lampX - 12}`}
-          colour={feed.wire === null ? colour : feed.wire.colour}
-        />
+      {[...linesOf(placed, lampX)].map(([colour, d]) => (
+        <WireLine key={colour} d={d} colour={colour} />
       ))}
-      {bottom > top && <WireLine d={`M${laneX} ${top}V${bottom}`} colour={colour} />}
-      <WireLine d={`M${pinX + 16} ${y}H${laneX}`} colour={colour} />
       {feeds.length > 1 &&
         [y, ...joints.map((one) => one.y)].map((at) => (
           <circle key={at} class="wiring-splice" cx={laneX} cy={at} r="5" />
@@ -152,7 +157,7 @@ function Housing({ housing, lampX }: { housing: PlacedHousing; lampX: number }) 
     <g>
       <text class="wiring-title" x={lampX - 12} y={housing.y + 20}>
         {short(housing.name, 30)}
-        {!housing.name.toLowerCase().includes(housing.side) && (
+        {housing.side !== "centre" && !housing.name.toLowerCase().includes(housing.side) && (
           <tspan class="wiring-soft">{` (${housing.side})`}</tspan>
         )}
       </text>

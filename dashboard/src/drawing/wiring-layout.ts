@@ -30,7 +30,7 @@ export const pinX = 22;
 const laneStart = 268;
 const laneStep = 16;
 const branchWidth = 250;
-const lampWidth = 258;
+const lampWidth = 282;
 const rowHeight = 58;
 const lineHeight = 15;
 const pinSpacing = 50;
@@ -53,7 +53,7 @@ export function wiringLayout({ circuits, housings }: InstallWiring): WiringLayou
     y += 30;
     const lamps = housing.lamps.map((lamp) => {
       const feeding = circuits.filter(({ feeds }) => feeds.some((feed) => feed.lamp === lamp.id));
-      const lines = lamp.ownFeed === null ? [] : wrapped(lamp.ownFeed, 36);
+      const lines = lamp.ownFeed === null ? [] : wrapped(lamp.ownFeed, 33);
       const first = y + 22;
       for (const [at, { pin }] of feeding.entries())
         rows.push({ key: rowKey(pin, lamp.id), y: first + at * rowHeight });
@@ -88,7 +88,7 @@ function freeOf(rows: readonly Row[], wanted: number, own: number | undefined): 
 }
 
 /** Words in lines of a certain length. */
-export function wrapped(words: string, length: number): string[] {
+function wrapped(words: string, length: number): string[] {
   const lines: string[] = [];
   for (const word of words.split(" ")) {
     const last = lines.at(-1);

@@ -1,4 +1,5 @@
 import type { PlanRefused, PlanSummary } from "@pinwalk/host/server/contract.js";
+import { ToneIcon } from "../drawing/icons.js";
 import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
 import { plans } from "../live/workbench-store.js";
@@ -19,6 +20,7 @@ export function PlanPanel({ step }: { step: number }) {
         <PlanUpload />
       </div>
       <Refusal of={["plan:upload", "plan:choose"]} />
+      <ChosenChanged />
       <ul class="choice-list">
         {ownFirst(state.list).map((plan) => (
           <PlanChoice key={plan.id} plan={plan} chosen={plan.id === state.chosen?.id} />
@@ -28,8 +30,35 @@ export function PlanPanel({ step }: { step: number }) {
       {state.refused.map((refused) => (
         <RefusedFile key={refused.fileName} refused={refused} />
       ))}
+      <p class="set-off">
+        <a class="button" href="#plan">
+          Make or edit plans
+        </a>
+      </p>
       <p class="sheet-note set-off">{state.problem ?? `Plans that you open are kept in ${state.folder}.`}</p>
     </section>
+  );
+}
+
+/** What was edited since it was chosen is not on the workbench yet: what was measured belongs to the plan as it was. */
+function ChosenChanged() {
+  const { chosen, chosenIs } = plans.value ?? {};
+  if (!chosen || chosenIs !== "changed") return null;
+  return (
+    <div class="refusal" role="status">
+      <ToneIcon tone="warning" />
+      <strong>{chosen.name} has been edited since it was chosen. On the workbench is the plan as it was.</strong>
+      <p>
+        <button
+          type="button"
+          class="button"
+          disabled={busy.value}
+          onClick={() => void send("plan:choose", { planId: chosen.id })}
+        >
+          Take the edited plan
+        </button>
+      </p>
+    </div>
   );
 }
 

@@ -7,6 +7,7 @@ import { PlanPanel } from "./plan-panel.js";
 import { PlanSheet } from "./plan-sheet.js";
 import { PrintedPlan } from "./printed-plan.js";
 import { RemarksPanel } from "./remarks-panel.js";
+import { WiringPanel } from "./wiring-panel.js";
 import "./set-up-view.css";
 
 /** Everything that comes before a walk, in the order in which a person sees to it. */
@@ -21,6 +22,7 @@ export function SetUpView() {
       <div class="set-up-plan">
         <PlanSheet />
         <RemarksPanel />
+        <WiringPanel />
         <CutListPanel />
       </div>
       <div class="set-up-prepare">

@@ -66,7 +66,7 @@ function diodeWords(isolation: Isolation): string | null {
   if (typeof isolation !== "string") return "diode of the plan's own";
   if (isolation === "none") return null;
   // What stands in brackets is for the shelf, not for a drawing.
-  return (findDiode(defaultLibrary, isolation)?.name ?? isolation).replace(/ \(.*\)$/, "");
+  return (findDiode(defaultLibrary, isolation)?.name ?? isolation).replace(/ \(.*\)$/, "").replace(/ A\b/, "\u00a0A");
 }
 
 function cableWiring(plan: CablePlan): CableWiring {
