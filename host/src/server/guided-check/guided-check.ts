@@ -11,7 +11,7 @@ import { roundHindrance } from "../round-run.js";
 import { noWalk } from "../walk-fold.js";
 import type { WalkRun } from "../walk-run.js";
 import type { CheckJournal } from "./check-journal.js";
-import type { GuideStep, GuideView, UnfinishedCheckView } from "./guide-contract.js";
+import { type GuideStep, type GuideView, steppingStones, type UnfinishedCheckView } from "./guide-contract.js";
 import { guideStepViews } from "./guide-steps.js";
 import type { LeftCheck } from "./left-check.js";
 import { unfinishedView } from "./unfinished-view.js";
@@ -25,6 +25,14 @@ export interface GuideGround extends Pick<DeskGround, "plan" | "bench" | "walk" 
     left: LeftCheck,
   ): Promise<{ readonly ok: true; readonly changed: string | null } | Extract<CommandAck, { ok: false }>>;
 }
+
+/** Steps that can be left out, as a record names them. */
+const recordWords = {
+  "back-feed": "Back-feed watch",
+  "walk-round": "Walk-round",
+  "next-checks": "Next checks",
+  keep: "Record",
+} as const;
 
 const done: CommandAck = { ok: true };
 const refuse = (code: string, message: string) => ({ ok: false, code, message }) as const;
@@ -41,6 +49,7 @@ export class GuidedCheck {
   #current: { readonly id: string; readonly begunAt: string } | null = null;
   #leftOut: LeftCheck["leftOut"] = {};
   #takenUp: GuideView["takenUp"] = null;
+  #takingUp = false;
   #written: unknown[] = [];
   #problem: string | null = null;
 
@@ -75,6 +84,16 @@ export class GuidedCheck {
     return done;
   }
 
+  /** For the record: what was not done, and why. */
+  leftOutAnswers(): readonly { readonly question: string; readonly answer: string }[] {
+    const { steps } = this.view();
+    return steppingStones.flatMap((step) => {
+      const reason = this.#leftOut[step];
+      const open = steps.some((row) => row.step === step && row.state === "left-out");
+      return reason !== undefined && open ? [{ question: recordWords[step], answer: `Left out: ${reason}` }] : [];
+    });
+  }
+
   answer({ check, answer }: CommandPayload<"next-check:answer">): CommandAck {
     const run = this.#run;
     const findings = run?.findings;
@@ -106,7 +125,11 @@ export class GuidedCheck {
     if (this.#ground.busy()) return refuse("walking", "Something goes on with the bench. Stop it first.");
     const left = this.#journal.get(checkId);
     if (!left || checkId === this.#current?.id) return refuse("no-such-check", "That check is not there any more.");
-    const answer = await this.#ground.takeUp(left);
+    // What comes onto the workbench now is on the disk already, and is no check of its own.
+    this.#takingUp = true;
+    const answer = await this.#ground.takeUp(left).finally(() => {
+      this.#takingUp = false;
+    });
     if (!answer.ok) return answer;
     this.#current = { id: left.id, begunAt: left.begunAt };
     this.#leftOut = left.leftOut;
@@ -142,7 +165,7 @@ export class GuidedCheck {
   note(): void {
     const run = this.#run;
     const bench = this.#ground.bench();
-    if (!run?.readings || !bench || run.plan.kind !== "install") return;
+    if (this.#takingUp || !run?.readings || !bench || run.plan.kind !== "install") return;
     const parts = this.#parts();
     if (parts.every((part, index) => part === this.#written[index])) return;
     this.#written = parts;

@@ -16,7 +16,12 @@ export function keepableWalk(workbench: Workbench): KeepableWalk {
 }
 
 /** The job of a judged walk with what a person wrote about it; undefined where there is nothing judged. */
-export function jobOf(run: WalkRun, request: KeepRequest, corrects: string | null): Job | undefined {
+export function jobOf(
+  run: WalkRun,
+  request: KeepRequest,
+  corrects: string | null,
+  leftOut: readonly { readonly question: string; readonly answer: string }[],
+): Job | undefined {
   const { readings, findings, plan } = run;
   if (!readings || !findings) return undefined;
   const { person, serial, kind, description, customer, shop, batch, notes } = request;
@@ -25,7 +30,10 @@ export function jobOf(run: WalkRun, request: KeepRequest, corrects: string | nul
     subject: { kind, serial, ...(description === undefined ? {} : { description }) },
     // As a file would have them: without −0 and without members that are not there.
     ...(JSON.parse(JSON.stringify({ plan, readings, findings })) as Pick<Job, "plan" | "readings" | "findings">),
-    answers: run.countedAnswers.map(({ question, words, answeredAt }) => ({ question, answer: words, answeredAt })),
+    answers: [
+      ...leftOut,
+      ...run.countedAnswers.map(({ question, words, answeredAt }) => ({ question, answer: words, answeredAt })),
+    ],
     ...(customer === undefined ? {} : { customer }),
     ...(shop === undefined ? {} : { shop }),
     ...(batch === undefined ? {} : { batch }),

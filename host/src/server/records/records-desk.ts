@@ -89,7 +89,7 @@ export class RecordsDesk {
       throw new DeskRefusal("not-judged", "Only a walk that has ended with a verdict can be kept.");
     if (walk.state === "kept") throw new DeskRefusal("kept-already", "This walk has been kept already.");
     if (this.#keeping) throw new DeskRefusal("kept-already", "This walk is being kept at this moment.");
-    const job = jobOf(run, request, walk.hash);
+    const job = jobOf(run, request, walk.hash, this.#workbench.guide.leftOutAnswers());
     if (!job) throw new DeskRefusal("not-judged", "Only a walk that has ended with a verdict can be kept.");
     const { findings } = run;
     const photos = request.photos.map(({ base64, caption }) => ({
