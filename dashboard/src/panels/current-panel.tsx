@@ -6,9 +6,11 @@ import { WireSwatch } from "../drawing/wire-swatch.js";
 import { traceEdition, traceOf } from "../live/traces.js";
 import { ampsNumber, bandText, millisecondsText, voltsText } from "../words/amounts.js";
 import { phaseWords } from "../words/phase-words.js";
-import { CurrentChart } from "./current-chart.js";
+import { fetchedPart } from "./fetched-part.js";
 import { colourOf } from "./pin-colour.js";
 import "./current-panel.css";
+
+const CurrentChart = fetchedPart(async () => (await import("./current-chart.js")).CurrentChart, "current-chart");
 
 interface CurrentPanelProps {
   readonly plan: PlanView;

@@ -3,9 +3,11 @@ import { ToneIcon } from "../../drawing/icons.js";
 import { compareSerial } from "../../live/records-requests.js";
 import { dayText, momentText } from "../../words/record-time.js";
 import { overallWords } from "../../words/verdict-words.js";
-import { DriftChart } from "./drift-chart.js";
+import { fetchedPart } from "../fetched-part.js";
 import { Failure } from "./failure.js";
 import { useAnswer } from "./use-answer.js";
+
+const DriftChart = fetchedPart(async () => (await import("./drift-chart.js")).DriftChart, "drift-chart");
 
 type Circuit = ComparisonView["circuits"][number];
 
