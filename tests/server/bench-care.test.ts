@@ -1,4 +1,5 @@
 import { encodePush } from "@pinwalk/firmware-protocol/bench-line.js";
+import { protocolVersion } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { encodeRequest } from "@pinwalk/firmware-protocol/request-line.js";
 import { SerialLog } from "@pinwalk/host/bench/serial-log.js";
 import { calibrationDocumentSchema } from "@pinwalk/host/procedures/calibration/calibration-document.js";
@@ -90,7 +91,7 @@ describe("looking after a bench from the browser", () => {
     await client.until(({ benches }) => !benches.searching);
     await client.must("bench:board", { scattered: true });
     await client.must("bench:ask", {});
-    expect(facts(client)).toMatchObject({ serial: null, protocol: 2, calibration: { state: "never" } });
+    expect(facts(client)).toMatchObject({ serial: null, protocol: protocolVersion, calibration: { state: "never" } });
     expect(facts(client)?.temperatureC).toBeCloseTo(20, 0);
 
     await client.must("calibration:start", start);
@@ -163,7 +164,14 @@ describe("looking after a bench from the browser", () => {
 });
 
 describe("what is known of a bench", () => {
-  const identity = { protocol: 2, firmware: "1.0.0", serial: "shop-3", channels: 13, driveChannels: 8, reset: "power" };
+  const identity = {
+    protocol: protocolVersion,
+    firmware: "1.0.0",
+    serial: "shop-3",
+    channels: 13,
+    driveChannels: 8,
+    reset: "power",
+  };
   const found = (calibratedAt?: string) =>
     serialView(
       {

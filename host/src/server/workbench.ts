@@ -186,9 +186,10 @@ export class Workbench {
     this.#searchProblem = null;
     this.#tell("benches", "hindrances");
     try {
+      const searched = await this.#benches.search();
       const known = new Map(this.#found.map((bench) => [bench.id, bench.facts ?? null]));
       const always = this.#benches.always.map((bench) => withFacts(bench, known.get(bench.id) ?? null));
-      this.#found = [...always, ...(await this.#benches.search())];
+      this.#found = [...always, ...searched];
     } catch (error) {
       this.#searchProblem = `The serial ports could not be searched: ${error instanceof Error ? error.message : error}`;
     }

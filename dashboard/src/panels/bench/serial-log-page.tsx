@@ -14,10 +14,10 @@ export function SerialLogPage() {
   const list = useRef<HTMLOListElement>(null);
   const followed = useRef(true);
   const paths = (benches.value?.found ?? []).map((bench) => bench.path);
-  const words = sought.toLowerCase().split(" ").filter(Boolean);
+  const text = sought.trim().toLowerCase();
   const fits = (line: SerialLineView) =>
     (path === "" || line.path === path) &&
-    words.every((word) => line.raw.toLowerCase().includes(word) || line.words.toLowerCase().includes(word));
+    (line.raw.toLowerCase().includes(text) || line.words.toLowerCase().includes(text));
   const shown = lines.filter(fits).slice(-mostShown);
   const last = shown.at(-1)?.seq;
   useEffect(() => {

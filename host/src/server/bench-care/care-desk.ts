@@ -51,6 +51,8 @@ export class CareDesk implements BenchDesk {
     if (this.#ground.busy()) return busy;
     const bench = this.#ground.bench();
     if (!bench) return refuse("no-bench", "Choose a bench first.");
+    if (bench.kind === "serial" && this.#ground.searching())
+      return refuse("searching", "Looking for benches … It is being asked already.");
     const problem = await this.#askNow(bench);
     this.#ground.onEnded();
     return problem === null ? done : refuse("no-answer", problem);
