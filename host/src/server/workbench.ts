@@ -147,7 +147,7 @@ export class Workbench {
     this.flexWatch = new FlexWatchDesk(ground);
     this.listening = new ListeningDesk(ground);
     this.care = new CareDesk(ground, careDocuments, benches.board);
-    this.#desks = [this.followUps, this.flexWatch, this.care];
+    this.#desks = [this.followUps, this.flexWatch, this.listening, this.care];
     this.#journal = new CheckJournal(checksDir);
     const guideGround = {
       ...ground,
