@@ -11,7 +11,6 @@ export default tseslint.config(
       "**/*.cjs",
       "vitest.config.ts",
       "dashboard/vite.config.ts",
-      "dashboard/vite.pairing.config.ts",
     ],
   },
   {

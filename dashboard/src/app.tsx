@@ -1,4 +1,5 @@
 import { useEffect } from "preact/hooks";
+import { retry } from "./live/connection.js";
 import { giveSignsOfLife } from "./live/sign-of-life.js";
 import { stopOnEscape } from "./live/start-walk.js";
 import { link, workbench } from "./live/workbench-store.js";
@@ -38,7 +39,7 @@ export function App() {
       <TopBar />
       <ConnectionBanner />
       <ControlBanner />
-      <main id="content" tabIndex={-1}>
+      <main id="content" tabIndex={-1} class={link.value === "lost" && workbench.value ? "stale" : undefined}>
         {workbench.value ? <ViewPanel /> : <Waiting />}
       </main>
       {workbench.value && <ActionBar />}
@@ -76,7 +77,20 @@ function ViewPanel() {
 function Waiting() {
   return (
     <div class="sheet waiting" role="status">
-      {link.value === "lost" ? "No answer from the computer at the bench yet." : "Asking the computer at the bench …"}
+      {link.value === "lost" ? (
+        <>
+          <h2>Not connected</h2>
+          <p>
+            The computer at the bench does not answer. Start Pinwalk there (npm start), or bring this device back into
+            its network; this page connects by itself.
+          </p>
+          <button type="button" class="button" onClick={retry}>
+            Try again now
+          </button>
+        </>
+      ) : (
+        "Asking the computer at the bench …"
+      )}
     </div>
   );
 }

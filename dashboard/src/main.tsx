@@ -3,8 +3,9 @@ import { App } from "./app.js";
 import "./styles/tokens.css";
 import "./styles/base.css";
 import "./styles/sheet.css";
-import { watchForGaps } from "./live/gap-alarm.js";
 import { connect } from "./live/connection.js";
+import { watchForGaps } from "./live/gap-alarm.js";
+import { keepOfflineShell } from "./live/offline-shell.js";
 import { applyTheme } from "./theme.js";
 
 applyTheme();
@@ -12,3 +13,4 @@ const place = document.getElementById("app");
 if (place) render(<App />, place);
 watchForGaps();
 connect();
+keepOfflineShell();

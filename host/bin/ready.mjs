@@ -25,7 +25,6 @@ const sources = [
   "dashboard/public",
   "dashboard/tsconfig.json",
   "dashboard/vite.config.ts",
-  "dashboard/vite.pairing.config.ts",
 ];
 const buildStamp = join(repositoryRoot, "host", "dist", ".built-from");
 const buildLock = join(repositoryRoot, "node_modules", ".pinwalk-building");
@@ -124,15 +123,6 @@ export function build() {
   const tool = (...path) => join(repositoryRoot, "node_modules", ...path);
   run(process.execPath, [tool("typescript", "bin", "tsc"), "-b", "firmware-protocol", "host"]);
   run(process.execPath, [tool("vite", "bin", "vite.js"), "build", "dashboard", "--logLevel", "warn"]);
-  // Into a folder of the other's, which empties its own first.
-  run(process.execPath, [
-    tool("vite", "bin", "vite.js"),
-    "build",
-    "--config",
-    "dashboard/vite.pairing.config.ts",
-    "--logLevel",
-    "warn",
-  ]);
 }
 
 /**

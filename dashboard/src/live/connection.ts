@@ -10,13 +10,15 @@ import type {
 import type { StripBatch } from "@pinwalk/host/server/strip/strip-contract.js";
 import { batch } from "@preact/signals";
 import { io, type Socket } from "socket.io-client";
+import { isSentAway } from "./access-requests.js";
 import { FrameFlush } from "./frame-flush.js";
-import { people, you } from "./people.js";
+import { people, sentAway, you } from "./people.js";
 import { addStrips, replaceStrips, stripEdition } from "./strips.js";
 import { addBatch, replaceTraces, traceEdition } from "./traces.js";
-import { link, noteAnswer, socketId, workbench } from "./workbench-store.js";
+import { link, lostAt, noteAnswer, socketId, workbench } from "./workbench-store.js";
 
 const answerMs = 8000;
+const comeBackMs = 1000;
 const socket: Socket<ServerToClientEvents, ClientToServerEvents> = io({
   autoConnect: false,
   transports: ["websocket"],
@@ -61,6 +63,7 @@ export function connect(): void {
       replaceTraces(traces);
       traceEdition.value += 1;
       link.value = "connected";
+      sentAway.value = false;
     });
   });
   socket.on("changed", (sections) => {
@@ -80,12 +83,37 @@ export function connect(): void {
     arrivedStrips.push(arrived);
     flush.ask();
   });
-  const lost = () => {
-    link.value = "lost";
-  };
-  socket.on("disconnect", lost);
+  socket.on("disconnect", (reason) => {
+    lost();
+    // Whoever the server has sent off does not come back by itself.
+    if (reason === "io server disconnect") setTimeout(() => socket.connect(), comeBackMs);
+  });
   socket.on("connect_error", lost);
+  // A phone that wakes up, or finds its network again, need not wait for the next turn.
+  addEventListener("online", retry);
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden && link.value === "lost") retry();
+  });
   socket.connect();
+}
+
+/** Tries at once to reach the server again. */
+export function retry(): void {
+  if (socket.connected) return;
+  socket.disconnect();
+  socket.connect();
+}
+
+function lost(): void {
+  batch(() => {
+    if (link.value === "connected") lostAt.value = new Date();
+    link.value = "lost";
+  });
+  // The computer itself is never sent away.
+  if (you.value && !you.value.atComputer)
+    void isSentAway().then((away) => {
+      sentAway.value = away;
+    });
 }
 
 /** Sends a command and waits for its answer; no answer is a refusal like any other, never an exception. */

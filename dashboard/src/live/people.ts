@@ -7,6 +7,9 @@ export const people = signal<PeopleView | null>(null);
 /** Which of them this browser is; null until the server has told it. */
 export const you = signal<YouView | null>(null);
 
+/** Whether this browser was paired, and is so no more. */
+export const sentAway = signal(false);
+
 export const controller = computed(
   (): PersonView | null => people.value?.list.find(({ id }) => id === people.value?.controllerId) ?? null,
 );

@@ -7,6 +7,9 @@ export const workbench = signal<WorkbenchState | null>(null);
 /** `connecting` before the first answer, `lost` whenever an established link is gone. */
 export const link = signal<"connecting" | "connected" | "lost">("connecting");
 
+/** Since when the link is lost: so old is what the page shows. */
+export const lostAt = signal<Date | null>(null);
+
 export const benches = computed(() => workbench.value?.benches);
 export const plans = computed(() => workbench.value?.plans);
 export const chosenPlan = computed(() => plans.value?.chosen ?? null);

@@ -1,6 +1,7 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
 import { benchJobs, busy, goingOn, jobHref, jobOfPage } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
+import { mayNotBecause } from "../live/people.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
 import { chosenBench, faults, hindrances, link, refusals, testedThing, walk } from "../live/workbench-store.js";
 import { phaseWords } from "../words/phase-words.js";
@@ -13,22 +14,31 @@ export function ActionBar() {
   const state = walk.value;
   if (!state) return null;
   const job = jobOfPage.value;
-  const first = job ? job.now.value?.hindrance : hindrances.value[0];
+  const lost = link.value !== "connected";
+  const first = mayNotBecause.value ?? (job ? job.now.value?.hindrance : hindrances.value[0]);
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
-    <div ref={keepBarHeight} class={`action-bar${busy.value ? " action-live" : ""}`}>
+    <div ref={keepBarHeight} class={`action-bar${busy.value && !lost ? " action-live" : ""}`}>
       <p class="action-said" role="status">
-        {refused ? <strong>{refused.message}</strong> : busy.value ? <Going /> : (first ?? <Ready />)}
+        {lost ? (
+          <strong>Not connected</strong>
+        ) : refused ? (
+          <strong>{refused.message}</strong>
+        ) : busy.value ? (
+          <Going />
+        ) : (
+          (first ?? <Ready />)
+        )}
       </p>
       <PagesButton />
       {busy.value ? (
-        <StopButton />
+        <StopButton lost={lost} />
       ) : (
         <button
           type="button"
           class="button button-solid action-button"
           onClick={job ? (job.begin ?? (() => void send(job.command, {}))) : startWalk}
-          disabled={(first ?? null) !== null || link.value !== "connected"}
+          disabled={(first ?? null) !== null || lost}
         >
           <StartIcon />
           {job ? (job.now.value?.end ? job.again : job.start) : state.number === 0 ? "Start walk" : "Walk again"}
@@ -49,10 +59,11 @@ function keepBarHeight(bar: HTMLElement | null): void {
   if (bar) heights.observe(bar);
 }
 
-function StopButton() {
+/** Everybody's, whoever controls. */
+function StopButton({ lost }: { lost: boolean }) {
   const stopping = isStopping();
   return (
-    <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping}>
+    <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping || lost}>
       <StopIcon />
       {stopping ? "Stopping" : "Stop"}
       <kbd>Esc</kbd>
