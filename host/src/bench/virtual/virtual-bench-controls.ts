@@ -4,6 +4,8 @@ import type { OutputState } from "./output-log.js";
 import type { BenchView, LooseSpell } from "./pace/worker-messages.js";
 import type { BenchFixture } from "./vehicle/bench-fixture.js";
 import type { Vehicle } from "./vehicle/checked-vehicle.js";
+import type { PlayedFunction } from "./vehicle/played-signal.js";
+import type { Outlet } from "./vehicle/simulated-outlet.js";
 
 /**
  * The reference bench, emulated in a worker thread, with a simulated vehicle or cable on its connector. A port like any other; the
@@ -22,6 +24,13 @@ export interface VirtualBench extends BenchPort {
    * replaces what was still to come. Rejects with `bad-fault`.
    */
   moveLooseContact(fault: Fault, spells: readonly LooseSpell[]): Promise<void>;
+  /** The same, each as its waveform wants it: a flasher, a dimmed lamp, a pedal. Rejects with `bad-setting`. */
+  playOwn(functions: readonly PlayedFunction[]): Promise<void>;
+  /**
+   * Plugs a tow vehicle's outlet in place of the vehicle, which plays from now on; its pins are those of the vehicle's plan.
+   * Undefined: the vehicle again. Rejects with `bad-setting`.
+   */
+  plugOutlet(outlet: Outlet | undefined): Promise<void>;
   /** Presses (true) or releases the start button. */
   pressStart(pressed: boolean): Promise<void>;
   /** Presses (true) or releases the stop button, which breaks the relay coil's line. */

@@ -4,6 +4,8 @@ import type { PortClosed } from "../../port.js";
 import type { OutputState } from "../output-log.js";
 import type { BenchFixture } from "../vehicle/bench-fixture.js";
 import { checkedVehicle, type Vehicle } from "../vehicle/checked-vehicle.js";
+import type { PlayedFunction } from "../vehicle/played-signal.js";
+import type { Outlet } from "../vehicle/simulated-outlet.js";
 import type { VirtualBench } from "../virtual-bench-controls.js";
 import { VirtualBenchError } from "../virtual-bench-error.js";
 import { EmulatedClock } from "./emulated-clock.js";
@@ -92,6 +94,14 @@ export abstract class VirtualBenchPort implements VirtualBench {
 
   moveLooseContact(fault: Fault, spells: readonly LooseSpell[]): Promise<void> {
     return this.#change({ what: "loose-contact", fault, spells });
+  }
+
+  playOwn(functions: readonly PlayedFunction[]): Promise<void> {
+    return this.#change({ what: "own-signals", functions });
+  }
+
+  plugOutlet(outlet: Outlet | undefined): Promise<void> {
+    return this.#change({ what: "outlet", outlet });
   }
 
   pressStart(pressed: boolean): Promise<void> {

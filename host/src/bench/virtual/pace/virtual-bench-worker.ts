@@ -4,6 +4,7 @@ import type { OutputState } from "../output-log.js";
 import { type BenchFixture, fixtureOnBench } from "../vehicle/bench-fixture.js";
 import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
 import { LooseContact } from "../vehicle/loose-contact.js";
+import { SimulatedOutlet } from "../vehicle/simulated-outlet.js";
 import { simulatedVehicle } from "../vehicle/simulated-vehicle.js";
 import { isVirtualBenchError, VirtualBenchError } from "../virtual-bench-error.js";
 import { startRealPace } from "./real-pace-loop.js";
@@ -122,6 +123,18 @@ class WorkerBench {
         this.#vehicle.switchOwn(change.functions, bench.nowMs / 1000);
         bench.plugIn(this.#vehicle.side);
         break;
+      case "own-signals":
+        this.#vehicle.playOwn(change.functions, bench.nowMs / 1000);
+        bench.plugIn(this.#vehicle.side);
+        break;
+      case "outlet": {
+        const plugged = this.#plugged;
+        if (change.outlet === undefined) bench.plugIn(this.#vehicle.side);
+        else if ("kind" in plugged)
+          throw new VirtualBenchError("bad-setting", "An outlet needs a plan, whose connector it has.");
+        else bench.plugIn(new SimulatedOutlet(plugged.plan, change.outlet, bench.nowMs / 1000));
+        break;
+      }
       case "start-button":
         bench.pressStart(change.pressed);
         break;

@@ -4,6 +4,8 @@ import type { ResetCause } from "../chip/atmega328p.js";
 import type { OutputState } from "../output-log.js";
 import type { BenchFixture } from "../vehicle/bench-fixture.js";
 import type { CheckedVehicle } from "../vehicle/checked-vehicle.js";
+import type { PlayedFunction } from "../vehicle/played-signal.js";
+import type { Outlet } from "../vehicle/simulated-outlet.js";
 import type { VirtualBenchErrorCode } from "../virtual-bench-error.js";
 
 /** One time during which a contact is loose, milliseconds from the moment at which it is told. */
@@ -30,6 +32,9 @@ export type BenchChange =
   | { readonly what: "fixture"; readonly fixture: BenchFixture }
   | { readonly what: "loose-contact"; readonly fault: Fault; readonly spells: readonly LooseSpell[] }
   | { readonly what: "own-functions"; readonly functions: readonly string[] }
+  | { readonly what: "own-signals"; readonly functions: readonly PlayedFunction[] }
+  /** Undefined: the vehicle again. */
+  | { readonly what: "outlet"; readonly outlet: Outlet | undefined }
   | { readonly what: "start-button"; readonly pressed: boolean }
   | { readonly what: "stop-button"; readonly pressed: boolean }
   | { readonly what: "supply"; readonly volts: number }

@@ -36,6 +36,7 @@ export function fixtureOnBench(fixture: BenchFixture, lowSource: LowSource = BOA
     side: circuit,
     lampVolts: () => ({}),
     switchOwn: () => undefined,
+    playOwn: () => undefined,
     ...(isPlug ? { plugVolts: (atSeconds: number) => circuit.probeVolts(0, atSeconds) } : {}),
   };
 }

@@ -7,6 +7,8 @@ import type { AnalogSide } from "../board/analog-side.js";
 import { BOARD } from "../board/board-values.js";
 import { VirtualBenchError, type VirtualBenchErrorCode } from "../virtual-bench-error.js";
 import type { ChannelNodes, LowSource } from "./bench-connections.js";
+import { PlayedFunctions } from "./played-functions.js";
+import type { PlayedFunction } from "./played-signal.js";
 import { SimulatedCircuit } from "./simulated-circuit.js";
 
 /** A vehicle or a cable on the bench's connector. */
@@ -16,6 +18,8 @@ export interface SimulatedVehicle {
   lampVolts(atSeconds: number): Record<string, number>;
   /** Switches the vehicle's own supply onto the lamps of these functions, and off all others; for back-feed. */
   switchOwn(functions: readonly string[], atSeconds: number): void;
+  /** The same, each as its waveform wants it from now on. Throws `bad-setting`. */
+  playOwn(functions: readonly PlayedFunction[], atSeconds: number): void;
   /** Volts at the calibration plug against ground, where one is on. */
   plugVolts?(atSeconds: number): number;
 }
@@ -49,18 +53,42 @@ export function simulatedVehicle(
     switchedOff: ownParts.map(({ id }) => id),
     lowSource,
   });
+  const played = new PlayedFunctions((functions, atSeconds) =>
+    circuit.alter(atSeconds, (network) => {
+      for (const lamp of built.lamps) {
+        const on = lamp.functions.some((one) => functions.includes(one));
+        const volts = on ? plan.nominalVolts * OWN_VOLTS_PER_NOMINAL : 0;
+        network.setSource(ownId(lamp.id), volts, on ? OWN_OHMS : Number.POSITIVE_INFINITY);
+      }
+    }),
+  );
   return {
-    side: circuit,
-    lampVolts: (atSeconds) =>
-      Object.fromEntries(built.lamps.map(({ id }, index) => [id, circuit.probeVolts(index, atSeconds)])),
+    side: playedSide(circuit, played),
+    lampVolts: (atSeconds) => {
+      played.catchUp(atSeconds);
+      return Object.fromEntries(built.lamps.map(({ id }, index) => [id, circuit.probeVolts(index, atSeconds)]));
+    },
     switchOwn: (functions, atSeconds) =>
-      circuit.alter(atSeconds, (network) => {
-        for (const lamp of built.lamps) {
-          const on = lamp.functions.some((one) => functions.includes(one));
-          const volts = on ? plan.nominalVolts * OWN_VOLTS_PER_NOMINAL : 0;
-          network.setSource(ownId(lamp.id), volts, on ? OWN_OHMS : Number.POSITIVE_INFINITY);
-        }
-      }),
+      played.play(
+        functions.map((one) => ({ function: one, waveform: { kind: "steady" } })),
+        atSeconds,
+      ),
+    playOwn: (functions, atSeconds) => played.play(functions, atSeconds),
+  };
+}
+
+/** The circuit, with the vehicle's own switches where they are at each moment that somebody looks. */
+function playedSide(circuit: SimulatedCircuit, played: PlayedFunctions): AnalogSide {
+  const at = (atSeconds: number): SimulatedCircuit => {
+    played.catchUp(atSeconds);
+    return circuit;
+  };
+  return {
+    switchTo: (switching, atSeconds) => at(atSeconds).switchTo(switching, atSeconds),
+    nearVolts: (channel, atSeconds) => at(atSeconds).nearVolts(channel, atSeconds),
+    farVolts: (channel, atSeconds) => at(atSeconds).farVolts(channel, atSeconds),
+    shuntAmps: (atSeconds) => at(atSeconds).shuntAmps(atSeconds),
+    supplyVolts: (atSeconds) => at(atSeconds).supplyVolts(atSeconds),
   };
 }
 
