@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 
-/** What a person can choose; `system` follows the machine's own setting. */
-export const themes = ["system", "light", "dark"] as const;
+/** What a person can choose; `system` follows the machine's own setting, `sunlight` is read outdoors. */
+export const themes = ["system", "light", "dark", "sunlight"] as const;
 export type Theme = (typeof themes)[number];
 
 const storageKey = "pinwalk.theme";

@@ -6,6 +6,7 @@ import { backFeed } from "../live/workbench-store.js";
 import { voltsText } from "../words/amounts.js";
 import { BackFeedAsks } from "./back-feed-asks.js";
 import { BackFeedStepSheet } from "./back-feed-step-sheet.js";
+import { ControlOnly } from "./control-only.js";
 import { JobEndBanner } from "./job-end-banner.js";
 import { NotYet } from "./not-yet.js";
 import { Refusal } from "./refusal.js";
@@ -19,8 +20,18 @@ export function BackFeedView() {
   return (
     <div class="back-feed">
       {state.end && <JobEndBanner end={state.end} />}
-      {going ? <BackFeedStepSheet state={state} /> : <Beginning state={state} />}
-      {going && state.simulated && <SimulatedSwitches state={state} />}
+      {going ? (
+        <ControlOnly>
+          <BackFeedStepSheet state={state} />
+        </ControlOnly>
+      ) : (
+        <Beginning state={state} />
+      )}
+      {going && state.simulated && (
+        <ControlOnly>
+          <SimulatedSwitches state={state} />
+        </ControlOnly>
+      )}
       <Refusal of={["back-feed:start", "back-feed:answer", "back-feed:switch"]} />
       <div class="back-feed-both">
         <BackFeedAsks state={state} />

@@ -1,6 +1,7 @@
 import { chosenBench } from "../live/workbench-store.js";
 import { BenchPanel } from "./bench-panel.js";
 import { ChecksPanel } from "./checks-panel.js";
+import { ControlOnly } from "./control-only.js";
 import { CutListPanel } from "./cut-list-panel.js";
 import { FaultsPanel } from "./faults-panel.js";
 import { PlanPanel } from "./plan-panel.js";
@@ -16,8 +17,12 @@ export function SetUpView() {
   return (
     <div class="set-up">
       <div class="set-up-choose">
-        <BenchPanel step={1} />
-        <PlanPanel step={2} />
+        <ControlOnly>
+          <BenchPanel step={1} />
+        </ControlOnly>
+        <ControlOnly>
+          <PlanPanel step={2} />
+        </ControlOnly>
       </div>
       <div class="set-up-plan">
         <PlanSheet />
@@ -26,8 +31,14 @@ export function SetUpView() {
         <CutListPanel />
       </div>
       <div class="set-up-prepare">
-        {virtual && <FaultsPanel step={3} />}
-        <ChecksPanel step={virtual ? 4 : 3} />
+        {virtual && (
+          <ControlOnly>
+            <FaultsPanel step={3} />
+          </ControlOnly>
+        )}
+        <ControlOnly>
+          <ChecksPanel step={virtual ? 4 : 3} />
+        </ControlOnly>
       </div>
       <PrintedPlan />
     </div>

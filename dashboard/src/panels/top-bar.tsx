@@ -45,7 +45,7 @@ function LinkState() {
   );
 }
 
-const themeWords = { system: "System", light: "Light", dark: "Dark" } as const;
+const themeWords = { system: "System", light: "Light", dark: "Dark", sunlight: "Sunlight" } as const;
 
 function ThemeChoice() {
   return (

@@ -3,6 +3,7 @@ import { BulbIcon } from "../drawing/bulb-icon.js";
 import { RearView } from "../drawing/rear-view.js";
 import { goingOn, jobGoesOn } from "../live/bench-jobs.js";
 import { round } from "../live/workbench-store.js";
+import { ControlOnly } from "./control-only.js";
 import { JobEndBanner } from "./job-end-banner.js";
 import { NotYet } from "./not-yet.js";
 import { Refusal } from "./refusal.js";
@@ -17,7 +18,13 @@ export function WalkRoundView() {
   return (
     <div class="walk-round">
       {state.end && <JobEndBanner end={state.end} />}
-      {going ? <RoundAnswer state={state} /> : <Beginning state={state} />}
+      {going ? (
+        <ControlOnly>
+          <RoundAnswer state={state} />
+        </ControlOnly>
+      ) : (
+        <Beginning state={state} />
+      )}
       {going && state.simulated && <SimulatedLamps state={state} glow={state.simulated} />}
       <Refusal of={["round:start", "round:answer", "round:light", "round:finish"]} />
     </div>

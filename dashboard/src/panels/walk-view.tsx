@@ -4,6 +4,7 @@ import { chosenPlan, walk, walking } from "../live/workbench-store.js";
 import { type Tone, verdictWords } from "../words/verdict-words.js";
 import { CircuitsTable } from "./circuits-table.js";
 import { ConnectorPanel } from "./connector-panel.js";
+import { ControlOnly } from "./control-only.js";
 import { CurrentPanel } from "./current-panel.js";
 import { DocumentsPanel } from "./documents-panel.js";
 import { ExplanationsPanel } from "./explanations-panel.js";
@@ -44,7 +45,11 @@ export function WalkView() {
       {state.end && <VerdictBanner end={state.end} planName={state.planName} benchName={state.benchName} />}
       {!findings && <PhaseStrip walk={state} />}
       {findings && circuits}
-      {findings && <NextChecksPanel findings={findings} />}
+      {findings && (
+        <ControlOnly>
+          <NextChecksPanel findings={findings} />
+        </ControlOnly>
+      )}
       {findings && <ExplanationsPanel findings={findings} />}
       <div class="stage">
         <section class="sheet" aria-label="Connector">
@@ -60,7 +65,11 @@ export function WalkView() {
       </div>
       {!findings && circuits}
       {findings && <NotJudgedPanel findings={findings} />}
-      {findings && <KeepPanel walkNumber={state.number} planName={plan.name} cable={plan.kind === "cable"} />}
+      {findings && (
+        <ControlOnly>
+          <KeepPanel walkNumber={state.number} planName={plan.name} cable={plan.kind === "cable"} />
+        </ControlOnly>
+      )}
       {state.hasReadings && <DocumentsPanel walk={state} />}
     </div>
   );

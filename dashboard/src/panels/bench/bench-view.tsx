@@ -1,4 +1,5 @@
 import { viewPath } from "../../view.js";
+import { ControlOnly } from "../control-only.js";
 import { BenchesFound } from "./benches-found.js";
 import { CalibrationPage } from "./calibration-page.js";
 import { CareDocuments } from "./care-documents.js";
@@ -29,9 +30,21 @@ export function BenchView() {
           </a>
         ))}
       </nav>
-      {page === "" && <BenchesFound />}
-      {page === "self-test" && <SelfTestPage />}
-      {page === "calibration" && <CalibrationPage />}
+      {page === "" && (
+        <ControlOnly>
+          <BenchesFound />
+        </ControlOnly>
+      )}
+      {page === "self-test" && (
+        <ControlOnly>
+          <SelfTestPage />
+        </ControlOnly>
+      )}
+      {page === "calibration" && (
+        <ControlOnly>
+          <CalibrationPage />
+        </ControlOnly>
+      )}
       {page === "line" && <SerialLogPage />}
       {page !== "line" && <CareDocuments of={page === "" ? "any" : page} />}
     </div>

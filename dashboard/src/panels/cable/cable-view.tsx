@@ -1,5 +1,6 @@
 import { busy } from "../../live/bench-jobs.js";
 import { cable, chosenPlan, walk, walking } from "../../live/workbench-store.js";
+import { ControlOnly } from "../control-only.js";
 import { ChecksHere } from "../guide/checks-here.js";
 import { NotYet } from "../not-yet.js";
 import { PhaseStrip } from "../phase-strip.js";
@@ -28,8 +29,20 @@ export function CableView() {
   const now = walk.value;
   return (
     <div class="cable">
-      <ChecksHere />
-      {batch ? <BatchNow batch={batch} hindrance={state.hindrance} /> : !busy.value && <BatchBegin />}
+      <ControlOnly>
+        <ChecksHere />
+      </ControlOnly>
+      {batch ? (
+        <ControlOnly>
+          <BatchNow batch={batch} hindrance={state.hindrance} />
+        </ControlOnly>
+      ) : (
+        !busy.value && (
+          <ControlOnly>
+            <BatchBegin />
+          </ControlOnly>
+        )
+      )}
       <Refusal of={["cable:check", "batch:begin", "batch:end"]} />
       {walking.value && now && <PhaseStrip walk={now} />}
       {!walking.value && now?.end && <VerdictBanner end={now.end} planName={now.planName} benchName={now.benchName} />}

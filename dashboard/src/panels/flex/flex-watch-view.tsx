@@ -1,5 +1,6 @@
 import { goingOn, jobGoesOn } from "../../live/bench-jobs.js";
 import { flexWatch } from "../../live/workbench-store.js";
+import { ControlOnly } from "../control-only.js";
 import { NotYet } from "../not-yet.js";
 import { Refusal } from "../refusal.js";
 import { FlexConductors } from "./flex-conductors.js";
@@ -20,7 +21,9 @@ export function FlexWatchView() {
     <div class="flex-page">
       {state.end && !going && <FlexEndBanner end={state.end} state={state} />}
       {going ? (
-        <FlexNowSheet state={state} />
+        <ControlOnly>
+          <FlexNowSheet state={state} />
+        </ControlOnly>
       ) : (
         <section class="sheet" aria-labelledby="flex-title">
           <div class="sheet-head">
@@ -35,11 +38,19 @@ export function FlexWatchView() {
       )}
       <Refusal of={["flex-watch:start", "flex-watch:set-up", "flex-watch:next", "flex-watch:wiggle"]} />
       {state.run > 0 && <FlexStrips state={state} going={going} />}
-      {going && state.simulated && <FlexWiggle />}
+      {going && state.simulated && (
+        <ControlOnly>
+          <FlexWiggle />
+        </ControlOnly>
+      )}
       <div class="flex-both">
         {state.conductors.length > 0 && <FlexConductors state={state} />}
         {state.run > 0 && <FlexGaps state={state} />}
-        {!going && state.conductors.length > 0 && <FlexSettings state={state} />}
+        {!going && state.conductors.length > 0 && (
+          <ControlOnly>
+            <FlexSettings state={state} />
+          </ControlOnly>
+        )}
       </div>
     </div>
   );

@@ -1,8 +1,10 @@
-import type { GuideStepView } from "@pinwalk/host/server/guided-check/guide-contract.js";
+import type { GuideStep, GuideStepView, GuideView } from "@pinwalk/host/server/guided-check/guide-contract.js";
 import { StepMark } from "../../drawing/step-mark.js";
 import { busy } from "../../live/bench-jobs.js";
 import { guide, walk } from "../../live/workbench-store.js";
+import { view } from "../../view.js";
 import { guideStateWords, guideWords } from "../../words/guide-words.js";
+import { ControlOnly } from "../control-only.js";
 import { Refusal } from "../refusal.js";
 import { AllSteps } from "./all-steps.js";
 import { ChecksHere } from "./checks-here.js";
@@ -17,7 +19,11 @@ export function GuideStrip({ setUp }: { setUp: boolean }) {
   const begun = walk.value?.state !== "idle";
   return (
     <>
-      {state.unfinished.length > 0 && (setUp || !begun) && <UnfinishedChecks checks={state.unfinished} />}
+      {state.unfinished.length > 0 && (setUp || !begun) && (
+        <ControlOnly>
+          <UnfinishedChecks checks={state.unfinished} />
+        </ControlOnly>
+      )}
       {state.steps.length > 0 && (
         <section class="sheet guide" aria-labelledby="guide-title">
           <h2 id="guide-title" class="said-only">
@@ -38,14 +44,22 @@ export function GuideStrip({ setUp }: { setUp: boolean }) {
           {state.problem && <p class="guide-remark">{state.problem}</p>}
           {!busy.value && (
             <div class="guide-foot">
-              <NextButton guide={state} />
-              <AllSteps guide={state} />
+              <ControlOnly>
+                <NextButton guide={state} />
+              </ControlOnly>
+              <ControlOnly>
+                <AllSteps guide={state} />
+              </ControlOnly>
             </div>
           )}
           <Refusal of={["guide:leave-out", "guide:take-up", "guide:put-away"]} />
         </section>
       )}
-      {!setUp && state.steps.length > 0 && <ChecksHere />}
+      {!setUp && state.steps.length > 0 && (
+        <ControlOnly>
+          <ChecksHere />
+        </ControlOnly>
+      )}
     </>
   );
 }
@@ -65,4 +79,12 @@ function Step({ row, next }: { row: GuideStepView; next: boolean }) {
       </span>
     </li>
   );
+}
+
+const measuring: readonly GuideStep[] = ["check-list", "rest", "low-current", "drive"];
+
+/** Whether the next thing on this page puts power on. After a verdict the verdict comes first, not the list. */
+function powerNext({ next }: GuideView): boolean {
+  if (next === null) return false;
+  return view.value === "walk" ? measuring.includes(next) : view.value === "walk-round" && next === "walk-round";
 }

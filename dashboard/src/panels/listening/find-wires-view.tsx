@@ -1,5 +1,6 @@
 import { goingOn, jobGoesOn } from "../../live/bench-jobs.js";
 import { listening } from "../../live/workbench-store.js";
+import { ControlOnly } from "../control-only.js";
 import { NotYet } from "../not-yet.js";
 import { Refusal } from "../refusal.js";
 import { FindingSheet } from "./finding-sheet.js";
@@ -22,7 +23,16 @@ export function FindWiresView() {
   return (
     <div class="find-wires">
       {state.end && !going && <ListeningEndBanner end={state.end} />}
-      {going && (outlet ? <OutletStep state={state} /> : <HeardSheet state={state} />)}
+      {going &&
+        (outlet ? (
+          <ControlOnly>
+            <OutletStep state={state} />
+          </ControlOnly>
+        ) : (
+          <ControlOnly>
+            <HeardSheet state={state} />
+          </ControlOnly>
+        ))}
       {!going && state.hindrance && goingOn.value === null && (
         <section class="sheet" aria-labelledby="find-wires-title">
           <div class="sheet-head">
@@ -31,13 +41,25 @@ export function FindWiresView() {
           <NotYet title="finding wires" hindrance={state.hindrance} />
         </section>
       )}
-      {!going && state.hindrance === null && <ListeningSettings state={state} />}
+      {!going && state.hindrance === null && (
+        <ControlOnly>
+          <ListeningSettings state={state} />
+        </ControlOnly>
+      )}
       <Refusal
         of={["listening:start", "listening:set-up", "listening:said", "listening:answer", "listening:simulate"]}
       />
-      {going && !outlet && <SaySwitches state={state} />}
-      {state.pin !== null && state.run > 0 && <ListeningStrip state={state} going={going} />}
-      {going && state.simulated && <SimulatedSwitches simulated={state.simulated} outlet={outlet} />}
+      {going && !outlet && (
+        <ControlOnly>
+          <SaySwitches state={state} />
+        </ControlOnly>
+      )}
+      {!outlet && state.pin !== null && state.run > 0 && <ListeningStrip state={state} going={going} />}
+      {going && state.simulated && (
+        <ControlOnly>
+          <SimulatedSwitches simulated={state.simulated} outlet={outlet} />
+        </ControlOnly>
+      )}
       {state.outlet.length > 0 && <OutletPins state={state} />}
       {(state.findings.length > 0 || !outlet) && <FindingSheet state={state} />}
     </div>
