@@ -39,6 +39,8 @@ export type FoundBench =
 export interface FindOptions {
   /** Ports to ask; all of the machine's unless given. */
   readonly paths?: readonly string[];
+  /** Ports to leave alone: opening one may reset the board behind it. */
+  readonly except?: ReadonlySet<string>;
   readonly baud?: number;
   /** How often to ask each port, 300 ms apart; 10 unless given, which covers a board that resets when it is opened. */
   readonly attempts?: number;
@@ -53,7 +55,8 @@ export interface FindOptions {
  */
 export async function findBenches(options: FindOptions = {}): Promise<FoundBench[]> {
   const ports: readonly PortPath[] = options.paths?.map((path) => ({ path })) ?? (await listPortPaths());
-  return await Promise.all(ports.map((port) => ask(port, options)));
+  const asked = ports.filter(({ path }) => options.except?.has(path) !== true);
+  return await Promise.all(asked.map((port) => ask(port, options)));
 }
 
 async function ask(port: PortPath, options: FindOptions): Promise<FoundBench> {

@@ -16,8 +16,10 @@ import type { BenchView } from "./contract.js";
 export interface BenchSource {
   /** Those that are there without searching. */
   readonly always: readonly BenchView[];
-  /** Asks every serial port; slow, as a board may reset when its port is opened. */
-  search(): Promise<readonly BenchView[]>;
+  /** Asks every serial port but these; slow, as a board may reset when its port is opened. */
+  search(except?: ReadonlySet<string>): Promise<readonly BenchView[]>;
+  /** Who else has it in use just now, in a sentence; undefined for nobody. */
+  usedElsewhere?(bench: BenchView): string | undefined;
   /** Opens a bench; a virtual one gets this vehicle on its connector, a real one has its own. */
   open(
     bench: BenchView,
@@ -49,7 +51,14 @@ export function machineBenches(pace: "real" | "fast", log: SerialLog): BenchSour
   return {
     always: [virtualBench],
     board,
-    search: async () => (await findBenches({ inFull: true, openPort: openReal })).map((found) => serialView(found)),
+    search: async (except) => {
+      const found = await findBenches({
+        inFull: true,
+        openPort: openReal,
+        ...(except === undefined ? {} : { except }),
+      });
+      return found.map((one) => serialView(one));
+    },
     open: async (bench, vehicle) =>
       bench.kind === "virtual"
         ? logged(await board.open((memory) => openVirtualBench({ ...vehicle, pace, ...memory })))

@@ -4,6 +4,7 @@ import { checkList } from "../procedures/check-list.js";
 import { CareDesk } from "./bench-care/care-desk.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
+import { BenchList } from "./bench-list.js";
 import type { BenchSource } from "./bench-source.js";
 import { type BatchKeeper, CableDesk } from "./cable-batch/cable-desk.js";
 import type {
@@ -53,10 +54,7 @@ export class Workbench {
   readonly #benches: BenchSource;
   readonly #plans: PlanShelf;
   readonly #listener: WorkbenchListener;
-  #found: readonly BenchView[];
-  #searching = false;
-  #searchProblem: string | null = null;
-  #benchId: string | null;
+  readonly #list: BenchList;
   #chosen: Chosen | null = null;
   #faults: readonly Fault[] = [];
   #ticked: ReadonlySet<string> = new Set();
@@ -76,12 +74,7 @@ export class Workbench {
   /** Each section of the state, made when it is told. */
   readonly #sections: { readonly [Name in keyof WorkbenchState]: () => WorkbenchState[Name] } = {
     version: () => this.#version,
-    benches: () => ({
-      searching: this.#searching,
-      found: this.#found,
-      chosenId: this.#benchId,
-      problem: this.#searchProblem,
-    }),
+    benches: () => this.#list.view,
     plans: () => ({
       list: this.#plans.list,
       refused: this.#plans.refused,
@@ -123,20 +116,19 @@ export class Workbench {
     this.#benches = benches;
     this.#plans = plans;
     this.#listener = listener;
-    this.#found = benches.always;
-    this.#benchId = benches.always[0]?.id ?? null;
+    this.#list = new BenchList(benches);
     const ground: DeskGround = {
       plan: () => this.#chosen?.plan,
-      bench: () => this.#bench(),
+      bench: () => this.#list.chosen,
       walk: () => this.#run && { run: this.#run, same: this.#walked === this.#whatIsWalked() },
       hindrances: () => this.#hindrances(),
       busy: () => this.#busy(),
       openPort: (bench) => this.#openPort(bench),
       openBare: (bench) => this.#benches.openBare(bench),
-      benches: () => this.#found,
-      searching: () => this.#searching,
+      benches: () => this.#list.found,
+      searching: () => this.#list.searching,
       learn: (benchId, facts) => {
-        this.#found = this.#found.map((bench) => (bench.id === benchId ? withFacts(bench, facts) : bench));
+        this.#list.learn(benchId, facts);
         this.#tell("benches");
       },
       onChanged: (...sections) => this.#tell(...sections),
@@ -178,33 +170,31 @@ export class Workbench {
     return [this.flexWatch.strips(), this.listening.strips()];
   }
 
+  /** A bench has been taken or given back in another bay. */
+  benchesChanged(): void {
+    this.#tell("benches", "hindrances", "backFeed", "round");
+  }
+
+  /** What lies here, in a few words. */
+  get inBrief(): { readonly bench: string | null; readonly plan: string | null; readonly busy: boolean } {
+    return { bench: this.#list.chosen?.name ?? null, plan: this.#chosen?.plan.name ?? null, busy: this.#busy() };
+  }
+
   /** Looks for benches again. What was chosen stays chosen while it is there. */
   async refresh(): Promise<CommandAck> {
     if (this.#busy()) return whileBusy;
-    if (this.#searching) return done;
-    this.#searching = true;
-    this.#searchProblem = null;
-    this.#tell("benches", "hindrances");
-    try {
-      const searched = await this.#benches.search();
-      const known = new Map(this.#found.map((bench) => [bench.id, bench.facts ?? null]));
-      const always = this.#benches.always.map((bench) => withFacts(bench, known.get(bench.id) ?? null));
-      this.#found = [...always, ...searched];
-    } catch (error) {
-      this.#searchProblem = `The serial ports could not be searched: ${error instanceof Error ? error.message : error}`;
-    }
-    this.#searching = false;
-    if (!this.#found.some((bench) => bench.id === this.#benchId)) this.#benchId = null;
+    if (this.#list.searching) return done;
+    await this.#list.search(() => this.#tell("benches", "hindrances"));
     this.#tell("benches", "checks", "hindrances", "backFeed", "round");
     return done;
   }
 
   chooseBench({ benchId }: CommandPayload<"bench:choose">): CommandAck {
     if (this.#busy()) return whileBusy;
-    const bench = this.#found.find((one) => one.id === benchId);
+    const bench = this.#list.found.find((one) => one.id === benchId);
     if (!bench) return refuse("no-such-bench", "That bench is not there any more. Look for benches again.");
     if (bench.state !== "ready") return refuse("bench-unusable", `${bench.name} cannot be used: ${bench.detail}`);
-    this.#benchId = benchId;
+    this.#list.choose(benchId);
     this.#ticked = new Set();
     this.#tell("benches", "checks", "hindrances", "backFeed", "round");
     return done;
@@ -268,7 +258,7 @@ export class Workbench {
   startWalk(): CommandAck {
     if (this.#busy()) return whileBusy;
     const hindrance = this.#hindrances()[0];
-    const bench = this.#bench();
+    const bench = this.#list.chosen;
     const plan = this.#chosen?.plan;
     if (hindrance !== undefined || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
     this.#walks += 1;
@@ -303,8 +293,8 @@ export class Workbench {
       return chosen.ok ? { ok: false, code: "no-plan", message: "The plan is not there." } : chosen;
     const faults = chosenFaults(plan, left.faults);
     this.#faults = faults.ok ? faults.faults : [];
-    const bench = this.#found.find(({ id, name }) => id === left.bench.id && name === left.bench.name);
-    if (bench?.state === "ready") this.#benchId = bench.id;
+    const bench = this.#list.found.find(({ id, name }) => id === left.bench.id && name === left.bench.name);
+    if (bench?.state === "ready") this.#list.choose(bench.id);
     this.#walked = JSON.stringify([left.bench.id, left.bench.name, this.#faults]);
     this.#walks += 1;
     const { readings, answers, walked: whole } = left;
@@ -361,17 +351,13 @@ export class Workbench {
   }
 
   #whatIsWalked(): string {
-    return JSON.stringify([this.#benchId, this.#bench()?.name, this.#faults]);
+    return JSON.stringify([this.#list.chosenId, this.#list.chosen?.name, this.#faults]);
   }
 
   #openPort(bench: BenchView): ReturnType<BenchSource["open"]> {
     const plan = this.#chosen?.plan;
     if (!plan) throw new Error("nothing is opened without a plan");
     return this.#benches.open(bench, { plan, faults: this.#faults });
-  }
-
-  #bench(): BenchView | undefined {
-    return this.#found.find((bench) => bench.id === this.#benchId);
   }
 
   #chosenIs(): PlansView["chosenIs"] {
@@ -381,7 +367,7 @@ export class Workbench {
   }
 
   #checksNeeded(): boolean {
-    return this.#bench()?.kind === "serial";
+    return this.#list.chosen?.kind === "serial";
   }
 
   #checkItems() {
@@ -390,12 +376,13 @@ export class Workbench {
   }
 
   #hindrances(): string[] {
-    const bench = this.#bench();
+    const bench = this.#list.chosen;
     const unticked = this.#checksNeeded() ? this.#checkItems().filter((item) => !item.ticked).length : 0;
     return [
       ...(bench ? [] : ["Choose a bench first."]),
+      ...(bench?.state === "busy" ? [bench.detail] : []),
       // A port that is being asked cannot be walked on.
-      ...(this.#searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
+      ...(this.#list.searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
       ...(this.#chosen ? [] : ["Choose a plan first."]),
       ...(this.#chosenIs() === "changed" ? ["The plan has been edited since it was chosen: choose it again."] : []),
       ...(unticked > 0
@@ -418,8 +405,4 @@ export class Workbench {
 }
 
 const jobSections = ["flexWatch", "listening", "selfTest", "calibration"] as const;
-function withFacts({ facts: _before, ...bench }: BenchView, facts: BenchView["facts"] | null): BenchView {
-  return facts ? { ...bench, facts } : bench;
-}
-
 const whileBusy = refuse("walking", "Something goes on with the bench. Stop it first.");
