@@ -154,32 +154,47 @@ export class StripPainter {
     }
   }
 
-  #paintRanges(context: CanvasRenderingContext2D, { left, top, width, height }: Area): void {
+  /** Soft between least and greatest, so that pulses do not fill the paper; a line along either, so that one window is seen. */
+  #paintRanges(context: CanvasRenderingContext2D, area: Area): void {
     const { least, greatest } = this.#ranges;
-    const columns = least.length;
-    const each = width / columns;
+    context.fillStyle = this.#colours.line;
+    context.globalAlpha = 0.22;
+    this.#paintColumns(context, area, greatest, least, 0);
+    context.globalAlpha = 1;
+    this.#paintColumns(context, area, greatest, joined(greatest), 2);
+    this.#paintColumns(context, area, least, joined(least), 2);
+  }
+
+  /** In each column from one value to the other. */
+  #paintColumns(
+    context: CanvasRenderingContext2D,
+    { left, top, width, height }: Area,
+    from: Float32Array,
+    to: Float32Array,
+    thick: number,
+  ): void {
+    const each = width / from.length;
     const scale = height / this.#top;
     const bottom = top + height;
-    const thick = 2;
-    context.fillStyle = this.#colours.line;
     context.beginPath();
-    let beforeLow = Number.NaN;
-    let beforeHigh = Number.NaN;
-    for (let column = 0; column < columns; column += 1) {
-      let low = least[column] ?? Number.NaN;
-      let high = greatest[column] ?? Number.NaN;
-      const [ownLow, ownHigh] = [low, high];
-      // Neighbours that do not meet are joined, so that an edge is a line.
-      if (beforeHigh < low) low = beforeHigh;
-      if (beforeLow > high) high = beforeLow;
-      beforeLow = ownLow;
-      beforeHigh = ownHigh;
+    for (let column = 0; column < from.length; column += 1) {
+      const one = from[column] ?? Number.NaN;
+      const other = to[column] ?? Number.NaN;
+      const high = Math.min(Math.max(one, other), this.#top);
+      const low = Math.min(one, other);
       if (!(low <= high)) continue;
-      const y = bottom - Math.min(high, this.#top) * scale;
-      context.rect(left + column * each, y - thick / 2, each + 0.3, (high - low) * scale + thick);
+      context.rect(left + column * each, bottom - high * scale - thick / 2, each + 0.3, (high - low) * scale + thick);
     }
     context.fill();
   }
+}
+
+/** The value of the column before, where there is one: from there to its own a column's line is drawn. */
+function joined(values: Float32Array): Float32Array {
+  return values.map((value, column) => {
+    const before = values[column - 1] ?? Number.NaN;
+    return Number.isNaN(before) ? value : before;
+  });
 }
 
 interface Area {

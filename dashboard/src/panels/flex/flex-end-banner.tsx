@@ -18,7 +18,7 @@ export function FlexEndBanner({ end, state }: { end: FlexEnd; state: State }) {
         </div>
         {state.hasResult && (
           <div class="answers">
-            <a class="button" href={`/flex-watch/result?run=${state.run}`} download>
+            <a class="button" href={`${bayBase}/flex-watch/result?run=${state.run}`} download>
               Download the result
             </a>
             <ToNotes state={state} word={word} />

@@ -5,7 +5,6 @@ import { WireSwatch } from "../../drawing/wire-swatch.js";
 import { send } from "../../live/connection.js";
 import { gapsSeen } from "../../live/gap-alarm.js";
 import { ohmsText, voltsText } from "../../words/amounts.js";
-import { AlarmSwitch } from "./alarm-switch.js";
 
 /** How long the count stays marked after an interruption. */
 const markMs = 900;
@@ -79,7 +78,6 @@ export function FlexNowSheet({ state }: { state: State }) {
         >
           {now.number === now.of ? "Enough: judge" : "Enough: next conductor"}
         </button>
-        <AlarmSwitch />
       </div>
     </section>
   );

@@ -2,6 +2,7 @@ import type { FlexWatchView as State } from "@pinwalk/host/server/flex-watch/fle
 import { signal } from "@preact/signals";
 import { StripChart } from "../../drawing/strip-chart.js";
 import { SpanChoice } from "../span-choice.js";
+import { AlarmSwitch } from "./alarm-switch.js";
 
 /** The conductor whose strip is looked at when none is under watch. */
 const lookedAt = signal<string | null>(null);
@@ -24,7 +25,14 @@ export function FlexStrips({ state, going }: { state: State; going: boolean }) {
     <section class="sheet" aria-labelledby="flex-strip">
       <div class="sheet-head">
         <h2 id="flex-strip">Strip of {row.pin}</h2>
-        {going ? <SpanChoice name="flex-span" spanMs={spanMs} /> : <PinChoice state={state} pin={row.pin} />}
+        {going ? (
+          <div class="flex-strip-ways">
+            <AlarmSwitch />
+            <SpanChoice name="flex-span" spanMs={spanMs} />
+          </div>
+        ) : (
+          <PinChoice state={state} pin={row.pin} />
+        )}
       </div>
       <StripChart
         {...shared}

@@ -23,16 +23,7 @@ export function FindWiresView() {
   return (
     <div class="find-wires">
       {state.end && !going && <ListeningEndBanner end={state.end} />}
-      {going &&
-        (outlet ? (
-          <ControlOnly>
-            <OutletStep state={state} />
-          </ControlOnly>
-        ) : (
-          <ControlOnly>
-            <HeardSheet state={state} />
-          </ControlOnly>
-        ))}
+      {going && <ControlOnly>{outlet ? <OutletStep state={state} /> : <HeardSheet state={state} />}</ControlOnly>}
       {!going && state.hindrance && goingOn.value === null && (
         <section class="sheet" aria-labelledby="find-wires-title">
           <div class="sheet-head">
@@ -49,17 +40,15 @@ export function FindWiresView() {
       <Refusal
         of={["listening:start", "listening:set-up", "listening:said", "listening:answer", "listening:simulate"]}
       />
-      {going && !outlet && (
+      {going && (
         <ControlOnly>
-          <SaySwitches state={state} />
+          <div class="listening-both">
+            {!outlet && <SaySwitches state={state} />}
+            {state.simulated && <SimulatedSwitches simulated={state.simulated} outlet={outlet} />}
+          </div>
         </ControlOnly>
       )}
       {!outlet && state.pin !== null && state.run > 0 && <ListeningStrip state={state} going={going} />}
-      {going && state.simulated && (
-        <ControlOnly>
-          <SimulatedSwitches simulated={state.simulated} outlet={outlet} />
-        </ControlOnly>
-      )}
       {state.outlet.length > 0 && <OutletPins state={state} />}
       {(state.findings.length > 0 || !outlet) && <FindingSheet state={state} />}
     </div>

@@ -2,6 +2,7 @@ import type { FindingView, ListeningView } from "@pinwalk/host/server/listening/
 import { useState } from "preact/hooks";
 import { send } from "../../live/connection.js";
 import { keepDraft } from "../../live/keep-draft.js";
+import { ControlOnly } from "../control-only.js";
 
 /** Which wire carries what, as it was found; on paper the sheet stands alone. */
 export function FindingSheet({ state: { findings } }: { state: ListeningView }) {
@@ -51,14 +52,16 @@ function Finding({ finding }: { finding: FindingView }) {
       <p class="sheet-note">
         Heard at {new Date(heardAt).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}
       </p>
-      <button
-        type="button"
-        class="button finding-forget"
-        aria-label={`Take off the sheet: ${name}`}
-        onClick={() => void send("listening:forget", { findingId: id })}
-      >
-        Take off
-      </button>
+      <ControlOnly>
+        <button
+          type="button"
+          class="button finding-forget"
+          aria-label={`Take off the sheet: ${name}`}
+          onClick={() => void send("listening:forget", { findingId: id })}
+        >
+          Take off
+        </button>
+      </ControlOnly>
     </>
   );
 }

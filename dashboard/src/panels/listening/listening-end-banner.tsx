@@ -23,7 +23,8 @@ function wordsOf(end: ListeningEnd) {
   switch (end.kind) {
     case "heard": {
       const { finding } = end;
-      const word = finding.functions.length > 0 ? finding.functions.join(" and ") : "Written down";
+      const names = finding.functions.join(" and ");
+      const word = names === "" ? "Written down" : `${names.charAt(0).toUpperCase()}${names.slice(1)}`;
       return { tone: "none", word, sentences: [...finding.words, finding.functionWords] } as const;
     }
     case "compared":

@@ -1,5 +1,6 @@
 import type { ListeningView, OutletPinView } from "@pinwalk/host/server/listening/listening-contract.js";
 import { ToneIcon } from "../../drawing/icons.js";
+import { StripChart } from "../../drawing/strip-chart.js";
 import { voltsText } from "../../words/amounts.js";
 import { overallWords } from "../../words/verdict-words.js";
 
@@ -35,11 +36,39 @@ export function OutletPins({ state }: { state: ListeningView }) {
                 <dd>{row.ohms === null ? "–" : `${row.ohms.toFixed(2)}\u00a0Ω`}</dd>
               </div>
             </dl>
-            {row.words !== null && <p>{row.words}</p>}
+            <div class="outlet-traces">
+              <Trace state={state} row={row} loaded={false} />
+              <Trace state={state} row={row} loaded={true} />
+            </div>
+            {row.words !== null && !isPlain(row) && <p>{row.words}</p>}
           </li>
         ))}
       </ul>
     </section>
+  );
+}
+
+/** The figures say it all. */
+const isPlain = (row: OutletPinView) => row.verdict === "pass" && row.openVolts !== null && row.loadedVolts !== null;
+
+const traceMs = 3000;
+
+/** What the pin did while it was listened to; the figures beside it say what matters. */
+function Trace({ state, row, loaded }: { state: ListeningView; row: OutletPinView; loaded: boolean }) {
+  const now = row.now && (state.step === "with-loads") === loaded;
+  if (!now && (loaded ? row.loadedVolts : row.openVolts) === null) return null;
+  return (
+    <StripChart
+      job="listening"
+      run={state.run}
+      pin={loaded ? row.loadedStrip : row.openStrip}
+      kind="value"
+      unit="V"
+      leastTop={14}
+      spanMs={traceMs}
+      going={now}
+      label={`Voltage of ${row.pin} over three seconds, ${loaded ? "with" : "without"} the far load`}
+    />
   );
 }
 

@@ -13,7 +13,7 @@ export function OutletStep({ state }: { state: ListeningView }) {
         <h2 id="outlet-now">{title}</h2>
         <p class="heard-function">{more}</p>
       </div>
-      {state.waits && (
+      {state.stepWords !== null && (
         <div class="answers">
           <button type="button" class="button button-solid" disabled={stopping} onClick={answer("ready")}>
             It is so: listen
@@ -27,15 +27,12 @@ export function OutletStep({ state }: { state: ListeningView }) {
   );
 }
 
-function wordsOf({ step, waits, pin }: ListeningView): { readonly title: string; readonly more: string } {
+function wordsOf({ step, stepWords, pin }: ListeningView): { readonly title: string; readonly more: string } {
   if (step === null || step === "connecting")
     return { title: "Getting the bench ready", more: "Leave the tow vehicle as it is for now." };
-  const loads = step === "with-loads" ? "with the far loads" : "without the far loads";
-  if (!waits) return { title: `Pin ${pin ?? ""}, ${loads}`, more: "Leave every function on until all pins are done." };
-  return step === "with-loads"
-    ? { title: "Plug the far loads in", more: "Every function stays on. Then say so." }
-    : {
-        title: "Switch every function on",
-        more: "Tail lamps, brake pedal, a turn signal, reverse; the engine may stay off. No far loads yet. Then say so.",
-      };
+  if (stepWords === null) {
+    const loads = step === "with-loads" ? "with the far loads" : "without the far loads";
+    return { title: `Pin ${pin ?? ""}, ${loads}`, more: "Leave every function on until all pins are done." };
+  }
+  return { title: step === "with-loads" ? "Put the far loads on" : "Switch every function on", more: stepWords };
 }

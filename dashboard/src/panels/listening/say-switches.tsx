@@ -11,7 +11,7 @@ export function SaySwitches({ state }: { state: ListeningView }) {
       <div class="sheet-head">
         <h2 id="say-title">Say what you switch</h2>
         <p class="sheet-note">
-          Press as you switch it on, and again as you switch it off; leave each for a few seconds
+          Press as you switch it on, and again as you switch it off: each alone, a few seconds long
         </p>
       </div>
       <div class="switches">

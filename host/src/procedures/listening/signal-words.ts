@@ -72,8 +72,9 @@ export function wireFunctionWords({ from, candidates, excluded }: WireFunctions)
   const not = excluded.length === 0 ? "" : ` It does not follow ${excluded.join(", ")}.`;
   const [only] = names;
   if (only === undefined) {
+    if (from === "said" && excluded.length > 0) return `It follows none of the functions that were switched.${not}`;
     return from === "said"
-      ? `It follows none of the functions that were switched.${not}`
+      ? "Nothing can be told yet: leave each function on for a few seconds, and then off."
       : "Nothing can be told yet: switch the vehicle's functions on and off.";
   }
   if (from === "pattern") return `By its pattern it could be ${names.join(", or ")}; say what you switch, to be sure.`;

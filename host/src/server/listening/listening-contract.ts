@@ -90,6 +90,9 @@ export interface OutletPinView {
   readonly ohms: number | null;
   readonly verdict: "pass" | "fail" | "unsure" | null;
   readonly words: string | null;
+  /** Names of its strips. */
+  readonly openStrip: string;
+  readonly loadedStrip: string;
 }
 
 export type ListeningEnd =
@@ -121,8 +124,8 @@ export interface ListeningView {
   /** What goes on or went on; the settings may have been changed since. */
   readonly use: ListeningUse;
   readonly step: "connecting" | "listening" | "without-loads" | "with-loads" | null;
-  /** Whether the outlet is waited for until somebody says that it is as asked. */
-  readonly waits: boolean;
+  /** How the outlet has to be, while somebody is waited for to say that it is. */
+  readonly stepWords: string | null;
   /** The pin that is listened to. */
   readonly pin: string | null;
   readonly wire: string;

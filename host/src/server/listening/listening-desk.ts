@@ -1,13 +1,17 @@
+import type { BenchPort } from "../../bench/port.js";
+import type { VirtualBench } from "../../bench/virtual/virtual-bench.js";
 import { adapterOf } from "../../plan/adapter.js";
 import type { Plan } from "../../plan/plan-schema.js";
 import type { BenchDesk, DeskGround } from "../bench-desk.js";
-import type { CommandAck, CommandPayload } from "../contract.js";
+import type { BenchView, CommandAck, CommandPayload } from "../contract.js";
 import { pinUse } from "../place-words.js";
 import type { StripBatch } from "../strip/strip-contract.js";
 import type { StopReason } from "../walk-fold.js";
 import { FindingSheet } from "./finding-sheet.js";
 import type { ListeningSettings, ListeningView, ProbePlace } from "./listening-contract.js";
 import { ListeningRun } from "./listening-run.js";
+import { OutletRun, outletPins } from "./outlet-run.js";
+import { SimulatedVehicleSource, type Wanted } from "./simulated-source.js";
 import type { SourceRun } from "./source-run.js";
 import { saidFunctions } from "./vehicle-functions.js";
 
@@ -24,6 +28,7 @@ export class ListeningDesk implements BenchDesk {
   #pin: string | null = null;
   #runs = 0;
   #run: SourceRun | null = null;
+  #source: SimulatedVehicleSource | null = null;
 
   constructor(ground: DeskGround) {
     this.#ground = ground;
@@ -36,7 +41,8 @@ export class ListeningDesk implements BenchDesk {
   view(): ListeningView {
     const view = this.#run?.view ?? this.#idle();
     const { settings, places } = this.#idle();
-    return { ...view, settings, places, hindrance: this.#hindrance(), findings: this.sheet.findings };
+    const simulated = this.going ? (this.#source?.view ?? null) : null;
+    return { ...view, settings, places, simulated, hindrance: this.#hindrance(), findings: this.sheet.findings };
   }
 
   strips(): StripBatch {
@@ -65,14 +71,23 @@ export class ListeningDesk implements BenchDesk {
     const channel = adapterOf(plan).near.find((place) => place.pin === pin)?.channel;
     if (channel === undefined) return refuse("no-such-pin", "The connector of the chosen plan has no such pin.");
     this.#runs += 1;
-    const run = new ListeningRun({
-      channel,
-      begun: { ...idle, state: "running", run: this.#runs, pin, wire },
-      openPort: () => ground.openPort(bench),
+    const source = new SimulatedVehicleSource(plan, idle.use, pin, this.#source?.wanted);
+    this.#source = source;
+    const shared = {
+      openPort: () => openWith(source, bench, () => ground.openPort(bench)),
       onView: () => ground.onChanged("listening"),
-      onStrip: (batch) => ground.onStrip(batch),
-      onHeard: (heard) => this.sheet.add(heard, { wire, pin, planName: plan.name }),
-    });
+      onStrip: (batch: StripBatch) => ground.onStrip(batch),
+    };
+    const begun = { ...idle, state: "running", run: this.#runs } as const;
+    const run =
+      idle.use === "wire"
+        ? new ListeningRun({
+            ...shared,
+            channel,
+            begun: { ...begun, pin, wire },
+            onHeard: (heard) => this.sheet.add(heard, { wire, pin, planName: plan.name }),
+          })
+        : new OutletRun({ ...shared, plan, begun: { ...begun, outlet: outletPins(plan) } });
     this.#run = run;
     ground.onStrip(run.strips());
     ground.onChanged("listening");
@@ -98,8 +113,17 @@ export class ListeningDesk implements BenchDesk {
     return done;
   }
 
-  simulate(_wanted: CommandPayload<"listening:simulate">): CommandAck {
-    return refuse("no-simulation", "There is no simulated vehicle to switch now.");
+  async simulate(wanted: Wanted): Promise<CommandAck> {
+    const view = this.going ? this.#source?.view : null;
+    if (!view) return refuse("no-simulation", "There is no simulated vehicle to switch now.");
+    const known =
+      view.wires.some(({ id }) => id === wanted.wireId) &&
+      wanted.on.every((name) => view.functions.some((row) => row.name === name)) &&
+      (wanted.poorPin === null || view.pins.includes(wanted.poorPin));
+    if (!known) return refuse("no-such-switch", "The simulated vehicle has no such wire, switch or pin.");
+    await this.#source?.play(wanted);
+    this.#ground.onChanged("listening");
+    return done;
   }
 
   stop(reason: StopReason): void {
@@ -130,7 +154,7 @@ export class ListeningDesk implements BenchDesk {
       places,
       use: this.#settings.use,
       step: null,
-      waits: false,
+      stepWords: null,
       pin: null,
       wire: "",
       said: saidFunctions,
@@ -152,6 +176,22 @@ export class ListeningDesk implements BenchDesk {
       ? null
       : "Choose a plan first: it says which input of the bench each pin of the connector is.";
   }
+}
+
+/** A bench that cannot take the simulated vehicle is not left open. */
+async function openWith<Port extends BenchPort | VirtualBench>(
+  source: SimulatedVehicleSource,
+  bench: BenchView,
+  openPort: () => Promise<Port>,
+): Promise<Port> {
+  const port = await openPort();
+  try {
+    await source.plugIn(bench, port);
+  } catch (error) {
+    await port.close();
+    throw error;
+  }
+  return port;
 }
 
 /** Every pin but the ground, which is what is measured against. */
