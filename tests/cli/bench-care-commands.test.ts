@@ -102,6 +102,37 @@ describe("pinwalk listen", () => {
   });
 });
 
+describe("an emulated tow vehicle's outlet", () => {
+  const played = (command: string, ...args: string[]) =>
+    pinwalk(command, hatchback, "--bench", "virtual", "--fast", "--play", "LT=flashing,90,0.5", ...args);
+
+  it("is listened to, and compared without and with the far loads", async () => {
+    const [listened, compared] = await Promise.all([
+      played("listen", "--pin", "LT", "--seconds", "3"),
+      played("outlet", "--pin", "LT", "--pin", "TM", "--seconds", "1.6", "--json"),
+    ]);
+    expect(listened.code, listened.err).toBe(0);
+    expect(listened.out).toMatch(/flashing 90\.\d times a minute/i);
+    expect(compared.code, compared.err).toBe(2);
+    const { format, pins } = JSON.parse(compared.out);
+    expect(format).toBe("pinwalk-outlet/1");
+    expect(pins.map(({ pin, verdict }: { pin: string; verdict: string }) => [pin, verdict])).toEqual([
+      ["LT", "pass"],
+      ["TM", "unsure"],
+    ]);
+  }, 60_000);
+
+  it.each([
+    [["listen", hatchback, "--bench", "virtual", "--pin", "LT", "--play", "LT=blinking"], /cannot be read/],
+    [["listen", hatchback, "--bench", "/dev/null", "--pin", "LT", "--play", "LT=steady"], /emulated bench alone/],
+    [["outlet", hatchback, "--pin", "GD"], /no pin "GD"/],
+  ])("refuses %j as wrong use", async ([command = "", ...args], words) => {
+    const { code, err } = await pinwalk(command, ...args);
+    expect(code).toBe(64);
+    expect(err).toMatch(words);
+  });
+});
+
 describe("pinwalk listen without an end", () => {
   it("ends when nobody is left to end it", async () => {
     const { code, out } = await pinwalk("listen", hatchback, "--bench", "virtual", "--fast", "--pin", "TM");

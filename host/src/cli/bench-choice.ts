@@ -2,6 +2,7 @@ import { baud } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { findBenches } from "../bench/discovery.js";
 import type { BenchPort } from "../bench/port.js";
 import { openSerialPort } from "../bench/serial-port.js";
+import type { PlayedPin } from "../bench/virtual/vehicle/played-signal.js";
 import { openVirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { PartsLibrary } from "../plan/parts/parts-library.js";
 import type { Plan } from "../plan/plan-schema.js";
@@ -27,13 +28,15 @@ export interface ChosenBench {
 export const virtualBenchName = "virtual";
 
 /**
- * Finds the bench that the options mean. Without `--bench` it must be the only one on this machine. Throws a wrong-use
+ * Finds the bench that the options mean; on the emulated one an outlet takes the vehicle's place where something is played.
+ * Without `--bench` it must be the only one on this machine. Throws a wrong-use
  * failure for options that do not go together, and a could-not-test failure when no bench is there.
  */
 export async function chooseBench(
   plan: Plan | undefined,
   options: BenchOptions,
   library?: PartsLibrary,
+  played: readonly PlayedPin[] = [],
 ): Promise<ChosenBench> {
   if (options.bench === virtualBenchName) {
     if (plan === undefined) throw wrongUse("The emulated bench needs a plan: what shall be plugged into it?");
@@ -41,12 +44,18 @@ export async function chooseBench(
     const pace = options.fast ? "fast" : "real";
     const parts = library === undefined ? {} : { library };
     const seed = options.seed === undefined ? {} : { seed: options.seed };
-    return { real: false, open: () => openVirtualBench({ plan, faults, pace, ...seed, ...parts }) };
+    const open = async (): Promise<BenchPort> => {
+      const bench = await openVirtualBench({ plan, faults, pace, ...seed, ...parts });
+      if (played.length > 0) await bench.plugOutlet({ pins: played });
+      return bench;
+    };
+    return { real: false, open };
   }
   for (const [name, given] of [
     ["--fault", (options.fault ?? []).length > 0],
     ["--fast", options.fast === true],
     ["--seed", options.seed !== undefined],
+    ["--play", played.length > 0],
   ] as const) {
     if (given) throw wrongUse(`${name} is for the emulated bench alone. Say --bench ${virtualBenchName} with it.`);
   }

@@ -14,11 +14,13 @@ import {
 import { wrongUse } from "./command-failure.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { readJsonFile, requireWritable, writeJsonFile } from "./json-file.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import { onStopRequest } from "./stop-request.js";
 import type { Terminal } from "./terminal.js";
 
 interface Options extends BenchOptions {
+  readonly parts?: string;
   readonly answers: string;
   readonly save?: string;
   readonly json?: boolean;
@@ -45,6 +47,7 @@ export function calibrateCommand(terminal: Terminal): Command {
     .option("--bench <PATH>", "serial port of the bench (default: the only bench found), or `virtual`")
     .option("--fast", "emulated bench: as fast as the machine can, not in real time")
     .option("--save <FILE>", "keep the calibration's document in FILE")
+    .addOption(partsOption())
     .option("--json", "print the calibration's document")
     .addHelpText("after", help)
     .action(async (planPath: string | undefined, options: Options) => {
@@ -53,8 +56,9 @@ export function calibrateCommand(terminal: Terminal): Command {
       if (answers.readings === undefined && !terminal.canAsk) {
         throw wrongUse(`${options.answers} holds no readings, and there is nobody to ask. Nothing was done.`);
       }
-      const plan = planPath === undefined ? undefined : await readPlanFile(planPath);
-      const bench = await chooseBench(plan, options);
+      const library = await readPartsFile(options.parts);
+      const plan = planPath === undefined ? undefined : await readPlanFile(planPath, library);
+      const bench = await chooseBench(plan, options, library);
       const calibrating = new Calibrating({
         port: bench.open,
         meter: meterOf(answers),

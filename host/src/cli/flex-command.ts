@@ -11,11 +11,13 @@ import { confirmCheckList } from "./confirm-check-list.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { collect } from "./fault-option.js";
 import { numberOption, wholeNumberOption } from "./number-option.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import { onStopRequest } from "./stop-request.js";
 import type { Terminal } from "./terminal.js";
 
 interface Options extends BenchOptions {
+  readonly parts?: string;
   readonly pin: readonly string[];
   readonly seconds: number;
   readonly gapMs: number;
@@ -50,15 +52,17 @@ export function flexCommand(terminal: Terminal): Command {
     .option("--fault <KIND@PLACE[=OHMS]>", "emulated bench: a fault in the cable (again for more)", collect, [])
     .option("--fast", "emulated bench: as fast as the machine can, not in real time")
     .option("--checked", "real bench: the check list has been gone through")
+    .addOption(partsOption())
     .option("--json", "print one document at the end")
     .addHelpText("after", help)
     .action(async (planPath: string, options: Options) => {
-      const plan = await readPlanFile(planPath);
+      const library = await readPartsFile(options.parts);
+      const plan = await readPlanFile(planPath, library);
       if (plan.kind !== "cable")
         throw wrongUse(`${planPath}: this plan is of a vehicle. A flex watch needs a cable's.`);
       const pins = options.pin.length === 0 ? {} : { pins: options.pin };
       requirePins(plan, options.pin);
-      const bench = await chooseBench(plan, options);
+      const bench = await chooseBench(plan, options, library);
       if (bench.real) await confirmCheckList(plan, options.checked === true, terminal);
       const { gapMs, gaps, spreadOhms, seconds } = options;
       const thresholds = { leastGapMs: gapMs, mostGaps: gaps, mostSpreadOhms: spreadOhms };

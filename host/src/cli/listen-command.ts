@@ -12,14 +12,18 @@ import { wrongUse } from "./command-failure.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
 import { collect } from "./fault-option.js";
 import { numberOption, wholeNumberOption } from "./number-option.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
+import { playForm, playHelp, readPlayed } from "./play-option.js";
 import { onStopRequest } from "./stop-request.js";
 import type { Terminal } from "./terminal.js";
 
 interface Options extends BenchOptions {
+  readonly parts?: string;
   readonly pin?: string;
   readonly channel?: number;
   readonly seconds?: number;
+  readonly play: readonly string[];
   readonly json?: boolean;
 }
 
@@ -30,7 +34,8 @@ Examples:
 
 Nothing is driven. While it listens, type what you switch, one a line: "tail on", "tail off", "left-turn on". From that it
 tells which function the wire carries. An empty line ends it. Exit code 0: a signal came; 2: nothing came.
-Flash rates of 60 to 120 a minute are normal.`;
+Flash rates of 60 to 120 a minute are normal.
+${playHelp}`;
 
 /** `pinwalk listen`: says live what one wire carries. */
 export function listenCommand(terminal: Terminal): Command {
@@ -42,13 +47,16 @@ export function listenCommand(terminal: Terminal): Command {
     .option("--channel <N>", "input of the bench, 0 to 12", wholeNumberOption("channel", 0, 12))
     .option("--seconds <N>", "end after so long (default: at an empty line)", numberOption("seconds", 0.1, 3600))
     .option("--fault <KIND@PLACE[=OHMS]>", "emulated bench: a fault in the vehicle (again for more)", collect, [])
+    .option(`--play ${playForm}`, "emulated bench: what a pin carries (again for more)", collect, [])
     .option("--fast", "emulated bench: as fast as the machine can, not in real time")
+    .addOption(partsOption())
     .option("--json", "print one document at the end")
     .addHelpText("after", help)
     .action(async (planPath: string | undefined, options: Options) => {
-      const plan = planPath === undefined ? undefined : await readPlanFile(planPath);
+      const library = await readPartsFile(options.parts);
+      const plan = planPath === undefined ? undefined : await readPlanFile(planPath, library);
       const channel = channelOf(plan, options);
-      const bench = await chooseBench(plan, options);
+      const bench = await chooseBench(plan, options, library, readPlayed(options.play));
       const forMs = options.seconds === undefined ? {} : { forMs: options.seconds * 1000 };
       const listening = new Listening({ port: bench.open, channel, ...forMs });
       terminal.exitWith(await follow(listening, channel, options, terminal));

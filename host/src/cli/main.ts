@@ -8,6 +8,7 @@ import { type ExitCode, exitCodes } from "./exit-code.js";
 import { expectCommand } from "./expect-command.js";
 import { flexCommand } from "./flex-command.js";
 import { listenCommand } from "./listen-command.js";
+import { outletCommand } from "./outlet-command.js";
 import { recordsSummary } from "./records/records-summary.js";
 import { selftestCommand } from "./selftest-command.js";
 import { serveCommand } from "./serve-command.js";
@@ -48,6 +49,7 @@ async function program(): Promise<Command> {
     selftestCommand(terminal),
     calibrateCommand(terminal),
     listenCommand(terminal),
+    outletCommand(terminal),
     diagnoseCommand(terminal),
     await recordsCommand(),
     serveCommand(terminal),

@@ -8,11 +8,13 @@ import type { SelfTestItem } from "../procedures/self-test/self-test-item.js";
 import { type BenchOptions, chooseBench } from "./bench-choice.js";
 import { brokenOffReport } from "./broken-off-report.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
+import { partsOption, readPartsFile } from "./parts-file.js";
 import { readPlanFile } from "./plan-file.js";
 import { onStopRequest } from "./stop-request.js";
 import type { Colour, Terminal } from "./terminal.js";
 
 interface Options extends BenchOptions {
+  readonly parts?: string;
   readonly bare?: boolean;
   readonly loads?: boolean;
   readonly json?: boolean;
@@ -36,11 +38,13 @@ export function selftestCommand(terminal: Terminal): Command {
     .option("--bare", "nothing is plugged into the bench")
     .option("--loads", "the far socket with its loads is plugged into the near connector")
     .option("--fast", "emulated bench: as fast as the machine can, not in real time")
+    .addOption(partsOption())
     .option("--json", "print one document")
     .addHelpText("after", help)
     .action(async (planPath: string | undefined, options: Options) => {
-      const plan = planPath === undefined ? undefined : await readPlanFile(planPath);
-      const bench = await chooseBench(plan, options);
+      const library = await readPartsFile(options.parts);
+      const plan = planPath === undefined ? undefined : await readPlanFile(planPath, library);
+      const bench = await chooseBench(plan, options, library);
       const test = new SelfTest({ port: bench.open, ...(plan === undefined ? {} : { wired: wiredChannels(plan) }) });
       const release = onStopRequest(() => test.cancel());
       try {
