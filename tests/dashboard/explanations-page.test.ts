@@ -97,11 +97,13 @@ describePage("what explains the readings", () => {
     expect(await textOf(first)).toMatch(
       /^1Look at the left rear lamp's filament\..*Tells much \(0\.94 bits\), takes about 2\smin/,
     );
-    await first.getByText("What may come of it").click();
-    expect(await first.getByRole("listitem").allTextContents()).toEqual([
-      "55\u00a0%: the filament is broken",
-      "45\u00a0%: the filament is whole",
+    const outcomes = first.getByRole("group", { name: "Look at the left rear lamp's filament." }).getByRole("button");
+    expect(await outcomes.allTextContents()).toEqual([
+      "the filament is broken55\u00a0%",
+      "the filament is whole45\u00a0%",
     ]);
+    for (const outcome of await outcomes.all())
+      expect((await outcome.boundingBox())?.height).toBeGreaterThanOrEqual(44);
   });
 
   test("where there is nothing to explain, nothing is shown", async () => {

@@ -55,7 +55,7 @@ export function GuideStrip({ setUp }: { setUp: boolean }) {
           <Refusal of={["guide:leave-out", "guide:take-up", "guide:put-away"]} />
         </section>
       )}
-      {!setUp && state.steps.length > 0 && (
+      {powerNext(state) && (
         <ControlOnly>
           <ChecksHere />
         </ControlOnly>

@@ -1,0 +1,127 @@
+import type { Page } from "playwright-core";
+import { expect, test } from "vitest";
+import { machineWithPorts } from "../server/bench-on-a-port.js";
+import { serveForTest } from "../server/serve-for-test.js";
+import { describePage, openPage } from "./browser-for-test.js";
+import {
+  accessibilityProblems,
+  choosePlan,
+  circuitVerdicts,
+  hatchback,
+  putIn,
+  sidewaysOverflow,
+  textOf,
+} from "./page-steps.js";
+
+const benches = machineWithPorts();
+
+const next = (page: Page, name: string) => page.getByRole("button", { name: `Next: ${name}` });
+const step = (page: Page, name: string) => page.locator(".guide-step", { hasText: name });
+const focused = (page: Page) => page.evaluate(() => document.activeElement?.textContent ?? "");
+
+/** Nothing to object to on a desk and on a phone, and nothing sticks out. */
+async function expectSound(page: Page, state: string): Promise<void> {
+  for (const width of [1280, 360]) {
+    await page.setViewportSize({ width, height: 800 });
+    await expect.poll(() => sidewaysOverflow(page)).toBe(0);
+    expect([state, width, ...(await accessibilityProblems(page))]).toEqual([state, width]);
+  }
+  await page.setViewportSize({ width: 1280, height: 800 });
+}
+
+describePage("an install check, step by step", () => {
+  test("a fault is found, a next check answered, the rest left and taken up again after a restart, and kept", async () => {
+    const first = await serveForTest({ benches });
+    const page = await openPage(first.url, {}, /ERR_CONNECTION_REFUSED|WebSocket|ERR_CONNECTION_RESET/);
+    await choosePlan(page, hatchback);
+    await putIn(page, "Open circuit", "lamp left rear, bright");
+    await next(page, "measure every pin").click();
+    await page.getByRole("status", { name: "Verdict" }).waitFor();
+    await expect.poll(() => focused(page)).toBe("Fail");
+    expect((await circuitVerdicts(page)).LT).toBe("Open");
+    expect(await textOf(step(page, "Drive"))).toContain("3 pins driven");
+
+    // Left out with a reason, taken in again, left out.
+    await page.getByText("All steps, and leaving one out").click();
+    await page.getByLabel("Why Back-feed is left out").fill("its battery is flat");
+    await page.getByRole("button", { name: "Leave out: Back-feed" }).click();
+    await page.getByRole("button", { name: "Take in again: Back-feed" }).click();
+    await expectSound(page, "a step may be left out");
+    await page.getByRole("button", { name: "Leave out: Back-feed" }).click();
+    await step(page, "Back-feed").getByText("left out: its battery is flat").waitFor();
+    await next(page, "look at the lamps").waitFor();
+
+    // By keys alone: the first outcome of the first check.
+    const asked = page.getByRole("region", { name: /Look at this first|Found out/ });
+    const question = await textOf(asked.locator(".next-check-text").first());
+    const before = await textOf(asked.locator("ol").first());
+    await asked.getByRole("button").first().focus();
+    await page.keyboard.press("Enter");
+    const given = page.locator(".given");
+    await given.waitFor();
+    expect(await textOf(given)).toContain(question);
+    expect(await textOf(asked.locator("ol").first())).not.toBe(before);
+    await expect.poll(() => focused(page)).toMatch(/Look at this first|Found out|What came of it/);
+    await expectSound(page, "answered");
+    const findings = await textOf(page.getByRole("region", { name: "What explains this" }));
+
+    await first.close();
+    await page.getByText("Not connected").first().waitFor();
+    const { plansDir, recordsPath } = first;
+    const second = await serveForTest({ benches, plansDir, recordsPath });
+    await page.goto(second.url);
+    await page.getByRole("heading", { name: "A check was left unfinished" }).waitFor();
+    await expectSound(page, "left unfinished");
+    await page.getByRole("button", { name: `Take up again: ${hatchback}` }).click();
+    await page.getByText("Taken up again.").waitFor();
+    expect((await circuitVerdicts(page)).LT).toBe("Open");
+    expect(await textOf(page.getByRole("region", { name: "What explains this" }))).toBe(findings);
+    expect(await textOf(step(page, "Back-feed"))).toContain("its battery is flat");
+    await expectSound(page, "taken up again");
+
+    await given.getByRole("button", { name: /^Take back/ }).click();
+    await given.waitFor({ state: "detached" });
+
+    // One light is enough: what was answered counts, the rest is not judged.
+    await next(page, "look at the lamps").click();
+    await next(page, "start the lights").click();
+    await page.getByText("Light 1 of 3").waitFor();
+    await page.getByRole("button", { name: "Not sure", disabled: false }).click();
+    await page.getByText("Light 2 of 3").waitFor();
+    await expectSound(page, "a light");
+    await page.getByRole("button", { name: "None is lit", disabled: false }).click();
+    await page.getByText("Light 3 of 3").waitFor();
+    await page.getByRole("button", { name: "That is enough" }).click();
+    await page.getByRole("status", { name: "Result" }).waitFor();
+    await step(page, "Lamps").getByText("1 of 3 circuits seen").waitFor();
+    await page.getByRole("link", { name: "See the verdict" }).click();
+
+    await page.getByText("All steps, and leaving one out").click();
+    const leave = page.getByRole("button", { name: "Leave out: Next checks" });
+    if (await leave.isVisible()) await leave.click();
+    await next(page, "keep a record").click();
+    await expect.poll(() => focused(page)).toBe("Keep a record");
+    await page.getByLabel("Vehicle number").fill("KX-4471-QB");
+    await page.getByLabel("Tested by").fill("R. Calder");
+    await page.getByRole("button", { name: "Keep record" }).click();
+    await page.getByText("Kept and signed").waitFor();
+    await page.getByText("This check is finished.").waitFor();
+    await page.reload();
+    await page.getByRole("link", { name: "Open the record" }).click();
+    await page.getByText("its battery is flat").waitFor();
+  }, 120_000);
+
+  test("with a real bench the check list comes first, on the page where power goes on", async () => {
+    const { url } = await serveForTest({ benches });
+    const page = await openPage(url);
+    await page.getByRole("radio", { name: "Bench 0007" }).check();
+    await choosePlan(page, hatchback);
+    await page.getByRole("link", { name: "Walk", exact: true }).click();
+    await next(page, "tick the check list").click();
+    await expect.poll(() => focused(page)).toBe("Before power goes on");
+    await expectSound(page, "check list");
+    for (const box of await page.getByRole("checkbox").all()) await box.check();
+    await next(page, "measure every pin").waitFor();
+    expect(await textOf(step(page, "Check list"))).toContain("all ticked");
+  });
+});
