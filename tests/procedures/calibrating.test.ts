@@ -1,4 +1,5 @@
 import { BenchSession } from "@pinwalk/host/bench/bench-session.js";
+import { seededFrontEndErrors } from "@pinwalk/host/bench/virtual/board/front-end-errors.js";
 import { Calibrating, type CalibratingOptions } from "@pinwalk/host/procedures/calibration/calibrating.js";
 import { calibrationDocumentSchema } from "@pinwalk/host/procedures/calibration/calibration-document.js";
 import type { CalibrationStep } from "@pinwalk/host/procedures/calibration/calibration-steps.js";
@@ -113,6 +114,58 @@ describe("calibrating the emulated bench against a meter and known resistors", (
     expect(Math.abs(lowSource.volts.value - 4.31)).toBeLessThan(2 * lowSource.volts.u);
     expect(Math.abs(lowSource.ohms.value - 1080)).toBeLessThan(2 * lowSource.ohms.u);
   }, 60_000);
+
+  it.each([
+    ["board 1 of many", seededFrontEndErrors(1)],
+    ["board 2 of many", seededFrontEndErrors(2)],
+    [
+      "a board whose amplifier's zero lies below the converter's",
+      { ...seededFrontEndErrors(3), fineOffsetVolts: -0.01 },
+    ],
+  ])(
+    "keeps every reading of %s within the uncertainty that it is given",
+    async (_, frontEndErrors) => {
+      const rig = new CalibrationRig({ ...noErrors, low: frontEndErrors.lowSource });
+      const bench = new BenchInThread(rig, { frontEndErrors });
+      const outcome = await calibrated(rig, bench);
+      if (outcome.kind !== "calibrated") throw new Error(JSON.stringify(outcome));
+      const { uncertainty, constants } = outcome.document;
+      const claimed = ({ relative, offset }: typeof uncertainty.amps, value: number) =>
+        2 * Math.hypot(relative * value, offset);
+
+      rig.supply = 12.8;
+      rig.joinedVolts = undefined;
+      rig.loadOhms = Number.POSITIVE_INFINITY;
+      const after = new BenchInThread(rig, { eeprom: Uint8Array.from(bench.emulated.eeprom), seed: 7, frontEndErrors });
+      const session = await BenchSession.open(after);
+      await session.configure({ used: 0x1fff, senseOnly: 0, ground: 0, far: true });
+      for (const truth of [0.5, 6, 12.5]) {
+        rig.joinedVolts = truth;
+        const { volts, farVolts = [] } = await session.rest();
+        for (const one of [...volts, ...farVolts]) {
+          expect(Math.abs((one ?? 99) - truth)).toBeLessThan(claimed(uncertainty.volts, truth));
+        }
+      }
+      rig.joinedVolts = undefined;
+      await session.arm();
+      for (const ohms of [2.5, 12, 200, 1e6]) {
+        rig.loadOhms = ohms;
+        const truth = 12.8 / (0.1 + 1 / (1 / ohms + 1 / 133_000));
+        const { amps, supplyVolts } = await session.drive(0, { mostMs: 1500 });
+        expect(Math.abs(amps - truth)).toBeLessThan(claimed(uncertainty.amps, truth));
+        expect(Math.abs(supplyVolts - 12.8)).toBeLessThan(claimed(uncertainty.volts, 12.8));
+      }
+      await session.close();
+      const { volts, ohms } = constants.lowSource;
+      expect(Math.abs(volts.value - frontEndErrors.lowSource.volts)).toBeLessThan(2 * volts.u);
+      expect(Math.abs(ohms.value - frontEndErrors.lowSource.ohms)).toBeLessThan(2 * ohms.u);
+      // The last board's claim says what it hides; the others' says what a good board is.
+      const least = frontEndErrors.fineOffsetVolts < 0 ? 0.014 : 0.004;
+      expect(uncertainty.amps.offset).toBeGreaterThan(least);
+      expect(uncertainty.amps.offset).toBeLessThan(least + 0.008);
+    },
+    60_000,
+  );
 
   it("writes nothing when a reading is a slip of the pen", async () => {
     const rig = new CalibrationRig(noErrors);

@@ -23,13 +23,15 @@ const places = 16;
 
 /**
  * Gain and offset from comparisons, and what uncertainty corrected readings have over the whole range: the offset is that at zero,
- * the relative part the least that covers the reference's scale and the line's slope everywhere.
+ * the relative part the least that covers the reference's scale and the line's slope everywhere. An input whose zero lies below the
+ * converter's shows nothing of what is smaller than that; the true value is then anywhere from zero to it (JCGM 100:2008, 4.3.7).
  */
 export function fitInput(comparisons: readonly Comparison[], { readingU, scaleU, most }: InputLimits): InputFit {
   const line = fitLine(comparisons);
   const offset = line.slope === 0 ? 0 : -line.intercept / line.slope;
   const remainingAt = (value: number): number => Math.max(0, line.uAt(value) ** 2 - (scaleU * value) ** 2);
   const atZero = remainingAt(0);
+  const hidden = Math.max(0, -offset) * line.slope;
   let slopeVariance = 0;
   for (let place = 1; place <= places; place += 1) {
     const value = (most * place) / places;
@@ -41,7 +43,7 @@ export function fitInput(comparisons: readonly Comparison[], { readingU, scaleU,
     residuals: line.residuals,
     uncertainty: {
       relative: Math.hypot(scaleU, Math.sqrt(slopeVariance)),
-      offset: Math.hypot(Math.sqrt(atZero), readingU),
+      offset: Math.hypot(Math.sqrt(atZero), readingU, hidden / Math.sqrt(3)),
     },
   };
 }
