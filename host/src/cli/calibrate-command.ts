@@ -82,7 +82,9 @@ async function follow(calibrating: Calibrating, answers: CalibrationAnswers, ter
   const lines =
     answers.readings === undefined ? createInterface({ input: process.stdin, output: process.stderr }) : undefined;
   const release = onStopRequest(() => calibrating.cancel());
-  for (const gone of ["SIGINT", "close"] as const) lines?.on(gone, () => calibrating.cancel());
+  // A question that waits ends only with its interface.
+  lines?.on("SIGINT", () => lines.close());
+  lines?.on("close", () => calibrating.cancel());
   try {
     for await (const event of calibrating) await hear(event, calibrating, answers, lines, terminal);
   } finally {
@@ -114,6 +116,10 @@ async function hear(
 
 const percent = (share: number): string => `${(share * 100).toFixed(2)} %`;
 
+function closed(lines: Interface | undefined): Promise<undefined> {
+  return new Promise((resolve) => lines?.once("close", () => resolve(undefined)));
+}
+
 /** The person's answer; undefined when it cannot be given. */
 async function asked(
   step: CalibrationStep,
@@ -124,7 +130,7 @@ async function asked(
     step.wants === "done" ? "Press Enter when that is so: " : step.optional ? "Volts (or skip): " : "Volts: ";
   for (;;) {
     // An interface that was closed answers nothing any more.
-    const text = await lines?.question(question).catch(() => undefined);
+    const text = await Promise.race([lines?.question(question).catch(() => undefined), closed(lines)]);
     if (text === undefined || (step.optional && text.trim() === "skip")) return undefined;
     if (step.wants === "done") return 0;
     const volts = Number(text.trim().replace(",", "."));
