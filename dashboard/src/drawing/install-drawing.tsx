@@ -14,7 +14,7 @@ export function InstallDrawing({ wiring }: { wiring: InstallWiring }) {
       width={width}
       height={height}
       role="img"
-      aria-label={`Wiring from the ${wiring.connector}: ${circuits.length} circuits to ${lamps} lamps. The same stands in words below.`}
+      aria-label={`Wiring from the ${wiring.connector}: ${counted(circuits.length, "circuit")} to ${counted(lamps, "lamp")}. The same stands in words below.`}
     >
       {housings.map((housing) => (
         <rect
@@ -54,6 +54,7 @@ export function InstallDrawing({ wiring }: { wiring: InstallWiring }) {
   );
 }
 
+const counted = (count: number, word: string) => `${count} ${word}${count === 1 ? "" : "s"}`;
 const wireWords = ({ text, colour }: WireText) => `${colour ?? "colour not named"}, ${text}`;
 const short = (words: string, most: number) => (words.length > most ? `${words.slice(0, most - 1)}…` : words);
 

@@ -1,7 +1,7 @@
 import type { z } from "zod";
 import type { Connector } from "./connectors/connector.js";
 import { connectorFor, connectors } from "./connectors.js";
-import { issueWords } from "./issue-words.js";
+import { issueWords, strangeKeyWords } from "./issue-words.js";
 import { lampOf } from "./lamp-load.js";
 import { defaultLibrary, findBulb, findDiode, findWire, type PartsLibrary } from "./parts/parts-library.js";
 import {
@@ -43,7 +43,7 @@ export function pathText(path: readonly PropertyKey[]): string {
 function schemaProblems(issue: z.core.$ZodIssue, above: readonly PropertyKey[]): PlanProblem[] {
   const path = [...above, ...issue.path];
   if (issue.code === "unrecognized_keys") {
-    return issue.keys.map((key) => ({ path: pathText([...path, key]), message: `unknown key "${key}"` }));
+    return issue.keys.map((key) => ({ path: pathText([...path, key]), message: `${strangeKeyWords}"${key}"` }));
   }
   if (issue.code === "invalid_union" && issue.errors.length > 0) {
     // Of the alternatives, the one that got furthest says best what was meant.

@@ -19,8 +19,33 @@ export function DraftHead() {
         All plans
       </a>
       <h2>{textAt(draft.value, ["name"]) || "Plan without a name"}</h2>
+      <nav class="draft-jumps" aria-label="Parts of this page">
+        {(textAt(draft.value, ["kind"]) === "cable" ? cableParts : installParts).map(([title, id]) => (
+          <button key={id} type="button" class="button" onClick={() => jumpTo(id)}>
+            {title}
+          </button>
+        ))}
+      </nav>
     </div>
   );
+}
+
+const results = ["What it comes to", "loads-title"] as const;
+const cableParts = [["Conductors", "conductors-title"], results] as const;
+const installParts = [
+  ["Circuits", "circuits-title"],
+  ["Lamps", "sockets-title"],
+  ["Ground", "ground-title"],
+  results,
+] as const;
+
+/** The hash belongs to the pages, so this moves the focus by hand. */
+function jumpTo(id: string): void {
+  const place = document.getElementById(id);
+  if (!place) return;
+  place.tabIndex = -1;
+  place.scrollIntoView();
+  place.focus({ preventScroll: true });
 }
 
 /** How the draft stands, and what can be done with it; it stays in sight. */

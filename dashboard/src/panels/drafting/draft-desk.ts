@@ -1,5 +1,4 @@
-import type { Problem } from "@pinwalk/host/server/contract.js";
-import type { DraftChoices, WeighedDraft } from "@pinwalk/host/server/plan-drafting/drafting-contract.js";
+import type { DraftChoices, DraftProblem, WeighedDraft } from "@pinwalk/host/server/plan-drafting/drafting-contract.js";
 import { batch, computed, signal } from "@preact/signals";
 import { askChoices } from "../../live/drafting-requests.js";
 import { type Draft, type Json, type Path, pathText, withValue } from "./draft-paths.js";
@@ -18,7 +17,7 @@ export const weighingBehind = computed(() => weighing.value?.of !== draft.value)
 export const weighFailure = signal<string | null>(null);
 
 export const problemsByPath = computed(() => {
-  const byPath = new Map<string, Problem[]>();
+  const byPath = new Map<string, DraftProblem[]>();
   for (const problem of weighed.value?.problems ?? [])
     byPath.set(problem.path, [...(byPath.get(problem.path) ?? []), problem]);
   return byPath;

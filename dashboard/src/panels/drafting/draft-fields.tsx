@@ -1,3 +1,4 @@
+import type { DraftProblem } from "@pinwalk/host/server/plan-drafting/drafting-contract.js";
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { ToneIcon } from "../../drawing/icons.js";
@@ -14,9 +15,9 @@ interface FieldProps {
   readonly note?: string | undefined;
 }
 
-function problemsAt(paths: readonly Path[]): string[] {
+function problemsAt(paths: readonly Path[]): readonly DraftProblem[] {
   const all = paths.flatMap((path) => problemsByPath.value.get(pathText(path)) ?? []);
-  return [...new Set(all.map(({ message }) => message))];
+  return [...new Map(all.map((problem) => [problem.message, problem])).values()];
 }
 
 /** What is wrong at a place of the draft, in words. */
@@ -25,8 +26,8 @@ export function Problems({ id, at }: { id?: string; at: readonly Path[] }) {
   if (found.length === 0) return null;
   return (
     <span class="field-problems" {...(id ? { id } : {})}>
-      {found.map((message) => {
-        const open = message === "is missing";
+      {found.map(({ message, kind }) => {
+        const open = kind === "missing";
         return (
           <span key={message} class={`field-problem tone-${open ? "unsure" : "fail"}`}>
             <ToneIcon tone={open ? "unsure" : "fail"} size={18} />
@@ -115,6 +116,7 @@ export function NumberField({ unit, ...field }: FieldProps & { unit?: string }) 
             setTyped(currentTarget.value);
             edit(field.path, asJson(currentTarget.value));
           }}
+          onBlur={() => setTyped("")}
         />
       )}
     </Frame>

@@ -8,6 +8,13 @@ export function pathText(path: Path): string {
   return path.map((step, at) => (typeof step === "number" ? `[${step}]` : `${at === 0 ? "" : "."}${step}`)).join("");
 }
 
+/** `circuits[0].wire` → `["circuits", 0, "wire"]`. */
+export function pathOfText(text: string): Path {
+  return [...text.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, index, key]) =>
+    index === undefined ? (key ?? "") : Number(index),
+  );
+}
+
 export function isObject(value: Json | undefined): value is Draft {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }

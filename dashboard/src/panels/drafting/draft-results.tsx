@@ -6,7 +6,8 @@ import { PrintedPlan } from "../printed-plan.js";
 import { RemarksPanel } from "../remarks-panel.js";
 import { WiringPanel } from "../wiring-panel.js";
 import { goToProblem } from "./draft-bar.js";
-import { draft, weighed } from "./draft-desk.js";
+import { draft, edit, weighed } from "./draft-desk.js";
+import { pathOfText } from "./draft-paths.js";
 import { placeWords } from "./place-words.js";
 
 /** What the draft comes to, as the host has worked it out. */
@@ -35,7 +36,7 @@ export function DraftResults() {
               <p>Expected currents appear as soon as a circuit feeds a lamp.</p>
             )}
           </section>
-          <RemarksPanel plan={view} />
+          {view.expected.length > 0 && <RemarksPanel plan={view} />}
           <WiringPanel plan={view} />
           <section class="sheet" aria-labelledby="faces-title">
             <div class="sheet-head">
@@ -63,14 +64,19 @@ function OpenPoints() {
         <p class="sheet-note">The plan can be saved when nothing stands here.</p>
       </div>
       <ul class="draft-open">
-        {problems.map(({ path, message }) => (
+        {problems.map(({ path, message, kind }) => (
           <li key={`${path} ${message}`}>
             <button type="button" onClick={() => goToProblem(path)}>
-              <ToneIcon tone={message === "is missing" ? "unsure" : "fail"} />
+              <ToneIcon tone={kind === "missing" ? "unsure" : "fail"} />
               <span>
                 <b>{placeWords(draft.value, path)}</b>: {message}
               </span>
             </button>
+            {kind === "strange" && (
+              <button type="button" class="button" onClick={() => edit(pathOfText(path), undefined)}>
+                Take it out
+              </button>
+            )}
           </li>
         ))}
       </ul>

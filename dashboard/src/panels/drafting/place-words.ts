@@ -1,5 +1,5 @@
 import { socketName } from "./draft-lookup.js";
-import { type Json, textAt, valueAt } from "./draft-paths.js";
+import { type Json, pathOfText, textAt, valueAt } from "./draft-paths.js";
 
 const keyWords: Readonly<Record<string, string>> = {
   name: "name of the plan",
@@ -35,9 +35,7 @@ const entryWords: Readonly<Record<string, (entry: Json | undefined, number: numb
 /** `circuits[0].wire.metres` → `circuit LT, wire, length`. */
 export function placeWords(draft: Json, path: string): string {
   if (path === "") return "the plan";
-  const steps = [...path.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, index, key]) =>
-    index === undefined ? (key ?? "") : Number(index),
-  );
+  const steps = pathOfText(path);
   const words = steps.map((step, at) => {
     if (typeof step === "string")
       return typeof steps[at + 1] === "number" && entryWords[step] ? null : (keyWords[step] ?? step);

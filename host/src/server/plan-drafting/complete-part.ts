@@ -1,5 +1,6 @@
 import { connectorFor } from "../../plan/connectors.js";
-import { parsePlan } from "../../plan/parse-plan.js";
+import { strangeKeyWords } from "../../plan/issue-words.js";
+import { type PlanProblem, parsePlan } from "../../plan/parse-plan.js";
 import { connectorChoiceSchema, type Plan } from "../../plan/plan-schema.js";
 import { startReturn } from "../../plan/templates/circuit-start.js";
 import { farLoadOhms } from "../../plan/templates/umbilical.js";
@@ -19,7 +20,7 @@ const mostRounds = 6;
 
 /** The part of a draft with which nothing is wrong; undefined where even that is no plan. Never throws. */
 export function completePart(draft: unknown): CompletePart | undefined {
-  let rest = structuredClone(draft) as Loose;
+  let rest = withoutStrangeKeys(draft).draft;
   if (typeof rest.name !== "string" || rest.name === "") rest = { ...rest, name: "Plan without a name" };
   const leftOut: string[] = [];
   for (let round = 0; round < mostRounds; round += 1) {
@@ -34,11 +35,30 @@ export function completePart(draft: unknown): CompletePart | undefined {
   return undefined;
 }
 
+/** A copy without the keys that no plan has, and what else is wrong with it; places stay what they were. Never throws. */
+export function withoutStrangeKeys(draft: unknown): { draft: Loose; problems: readonly PlanProblem[] } {
+  const rest = structuredClone(draft) as Loose;
+  const strange: PlanProblem[] = [];
+  for (let round = 0; round < mostRounds; round += 1) {
+    const parsed = parsePlan(rest);
+    const problems = parsed.ok ? [] : parsed.problems;
+    const keys = problems.filter(isStrange);
+    if (keys.length === 0) return { draft: rest, problems: [...strange, ...problems] };
+    strange.push(...keys);
+    for (const { path } of keys) removeAt(rest, path);
+  }
+  return { draft: rest, problems: strange };
+}
+
+export const isStrange = ({ message }: PlanProblem): boolean => message.startsWith(strangeKeyWords);
+
 function removeAt(draft: Loose, path: string): void {
   const steps = path.match(/[^.[\]]+/g) ?? [];
+  const last = steps.at(-1) ?? "";
   let place: unknown = draft;
   for (const step of steps.slice(0, -1)) place = (place as Loose | undefined)?.[step];
-  if (Array.isArray(place)) place.splice(Number(steps.at(-1)), 1);
+  if (Array.isArray(place)) place.splice(Number(last), 1);
+  else if (typeof place === "object" && place !== null) delete (place as Loose)[last];
 }
 
 /** Nothing but the connectors, so that their faces can be seen from the first moment. */

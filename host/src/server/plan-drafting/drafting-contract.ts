@@ -50,10 +50,15 @@ export interface DraftRefusal {
   readonly problems?: readonly Problem[];
 }
 
+/** `missing`: not filled in yet; `strange`: a key that no plan has. */
+export interface DraftProblem extends Problem {
+  readonly kind: "missing" | "strange" | "wrong";
+}
+
 /** What a draft comes to. */
 export interface WeighedDraft {
   /** Everything that is wrong or missing, by path; empty when the plan can be saved. */
-  readonly problems: readonly Problem[];
+  readonly problems: readonly DraftProblem[];
   /** The plan, or of one with problems the part without them; null where nothing can be shown. */
   readonly view: PlanView | null;
   /** What the view leaves out because something is wrong with it, in words. */

@@ -1,11 +1,12 @@
-import { parsePlan } from "../../plan/parse-plan.js";
+import { missingWords, noneYetWords } from "../../plan/issue-words.js";
+import { type PlanProblem, parsePlan } from "../../plan/parse-plan.js";
 import type { Plan } from "../../plan/plan-schema.js";
 import type { PlanView } from "../contract.js";
 import { cutListView } from "../cut-list-view.js";
 import { faceViews } from "../face-view.js";
 import { planSummary, planView } from "../plan-view.js";
-import { completePart } from "./complete-part.js";
-import type { WeighedDraft } from "./drafting-contract.js";
+import { completePart, isStrange, withoutStrangeKeys } from "./complete-part.js";
+import type { DraftProblem, WeighedDraft } from "./drafting-contract.js";
 import { partSources } from "./part-sources.js";
 import { wiringView } from "./wiring-view.js";
 
@@ -13,7 +14,7 @@ import { wiringView } from "./wiring-view.js";
 export function weighDraft(draft: unknown): WeighedDraft {
   const parsed = parsePlan(draft);
   const part = parsed.ok ? { plan: parsed.plan, leftOut: [] } : completePart(draft);
-  const problems = parsed.ok ? [] : parsed.problems;
+  const problems = parsed.ok ? [] : withoutStrangeKeys(draft).problems.map(withKind);
   if (!part) return { problems, view: null, leftOut: [], unsolvable: null, sources: [] };
   const shown = {
     problems,
@@ -27,6 +28,11 @@ export function weighDraft(draft: unknown): WeighedDraft {
     const why = error instanceof Error ? error.message : String(error);
     return { ...shown, view: unlit(part.plan), unsolvable: `The expected currents cannot be worked out: ${why}` };
   }
+}
+
+function withKind(problem: PlanProblem): DraftProblem {
+  const missing = [missingWords, noneYetWords].includes(problem.message);
+  return { ...problem, kind: missing ? "missing" : isStrange(problem) ? "strange" : "wrong" };
 }
 
 const summary = (plan: Plan) => planSummary(plan, "draft", "own");

@@ -59,8 +59,11 @@ function ownFeedWords(plan: InstallPlan, id: string, feeds: readonly Feed[]): st
   const diode = feeds.map(({ isolation }) => diodeWords(isolation)).find((words) => words !== null);
   if (diode === undefined && loads.length === 0) return null;
   const through = diode === undefined ? "straight on" : `through its own ${diode}`;
-  return `vehicle's own feed ${through}${loads.length > 0 ? `, with ${loads.join(", ")} on it` : ""}`;
+  return `vehicle's own feed ${through}${loads.length > 0 ? `, with ${tied(loads.join(", "))} on it` : ""}`;
 }
+
+/** A count stays with what it counts. */
+const tied = (words: string) => words.replaceAll(" × ", "\u00a0×\u00a0");
 
 function diodeWords(isolation: Isolation): string | null {
   if (typeof isolation !== "string") return "diode of the plan's own";
