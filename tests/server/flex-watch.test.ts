@@ -52,6 +52,7 @@ describe("a flex watch through the server", () => {
     await client.until(({ flexWatch }) => flexWatch.gaps.length === 8);
     await client.must("flex-watch:next", {});
     const { flexWatch } = await ended(client);
+    await ended(late);
 
     expect(flexWatch.end).toEqual({ kind: "watched", overall: "fail" });
     const played = [1, 4, 2, 9, 1.5, 30, 3];

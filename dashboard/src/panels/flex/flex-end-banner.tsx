@@ -1,6 +1,7 @@
 import type { FlexEnd, FlexWatchView as State } from "@pinwalk/host/server/flex-watch/flex-watch-contract.js";
 import { useState } from "preact/hooks";
 import { ToneIcon } from "../../drawing/icons.js";
+import { bayBase } from "../../live/bay.js";
 import { keepDraft } from "../../live/keep-draft.js";
 import { overallWords } from "../../words/verdict-words.js";
 import "../job-end-banner.css";

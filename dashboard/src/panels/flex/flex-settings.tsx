@@ -1,18 +1,14 @@
+import type { CommandPayload } from "@pinwalk/host/server/contract.js";
 import type { FlexWatchView as State } from "@pinwalk/host/server/flex-watch/flex-watch-contract.js";
 import { busy } from "../../live/bench-jobs.js";
 import { send } from "../../live/connection.js";
+import { SettledInput } from "../settled-input.js";
 
 /** What the next watch does and by what it judges; one for every browser. */
 export function FlexSettings({ state }: { state: State }) {
   const { settings } = state;
   const { thresholds } = settings;
-  const change = (next: Partial<State["settings"]>) => {
-    void send("flex-watch:set-up", {
-      pins: [...(next.pins ?? settings.pins)],
-      seconds: next.seconds ?? settings.seconds,
-      thresholds: next.thresholds ?? thresholds,
-    });
-  };
+  const change = (next: CommandPayload<"flex-watch:set-up">) => void send("flex-watch:set-up", next);
   return (
     <section class="sheet" aria-labelledby="flex-settings">
       <div class="sheet-head">
@@ -51,7 +47,7 @@ export function FlexSettings({ state }: { state: State }) {
           least={0.75}
           most={10_000}
           step="any"
-          onChange={(leastGapMs) => change({ thresholds: { ...thresholds, leastGapMs } })}
+          onChange={(leastGapMs) => change({ thresholds: { leastGapMs } })}
         />
         <NumberField
           id="flex-gap-count"
@@ -60,7 +56,7 @@ export function FlexSettings({ state }: { state: State }) {
           least={0}
           most={10_000}
           step={1}
-          onChange={(mostGaps) => change({ thresholds: { ...thresholds, mostGaps } })}
+          onChange={(mostGaps) => change({ thresholds: { mostGaps } })}
         />
         <NumberField
           id="flex-spread"
@@ -69,7 +65,7 @@ export function FlexSettings({ state }: { state: State }) {
           least={0.001}
           most={1000}
           step="any"
-          onChange={(mostSpreadOhms) => change({ thresholds: { ...thresholds, mostSpreadOhms } })}
+          onChange={(mostSpreadOhms) => change({ thresholds: { mostSpreadOhms } })}
         />
       </div>
       <p class="sheet-note">
@@ -90,24 +86,16 @@ interface NumberFieldProps {
   readonly onChange: (value: number) => void;
 }
 
-/** Says what was typed once it is finished and within its bounds; else the browser says what is wrong with it. */
 function NumberField({ id, label, value, least, most, step, onChange }: NumberFieldProps) {
   return (
     <div class="field">
       <label for={id}>{label}</label>
-      <input
+      <SettledInput
         id={id}
-        type="number"
-        inputMode="decimal"
-        min={least}
-        max={most}
-        step={step}
-        required
         value={value}
         disabled={busy.value}
-        onChange={({ currentTarget: field }) => {
-          if (field.reportValidity()) onChange(field.valueAsNumber);
-        }}
+        bounds={{ least, most, step }}
+        onSettled={(field) => onChange(field.valueAsNumber)}
       />
     </div>
   );

@@ -1,5 +1,6 @@
 import type { FindingView, ListeningView } from "@pinwalk/host/server/listening/listening-contract.js";
 import { useState } from "preact/hooks";
+import { bayBase } from "../../live/bay.js";
 import { send } from "../../live/connection.js";
 import { keepDraft } from "../../live/keep-draft.js";
 import { ControlOnly } from "../control-only.js";
@@ -15,7 +16,7 @@ export function FindingSheet({ state: { findings } }: { state: ListeningView }) 
             <button type="button" class="button" onClick={() => print()}>
               Print
             </button>
-            <a class="button" href="/listening/sheet" download>
+            <a class="button" href={`${bayBase}/listening/sheet`} download>
               Download
             </a>
             <ToNotes findings={findings} />

@@ -1,6 +1,7 @@
 import type { ListeningView } from "@pinwalk/host/server/listening/listening-contract.js";
 import { busy } from "../../live/bench-jobs.js";
 import { send } from "../../live/connection.js";
+import { SettledInput } from "../settled-input.js";
 
 type Settings = ListeningView["settings"];
 
@@ -20,7 +21,7 @@ const uses = [
 /** What the next listening does; one for every browser. */
 export function ListeningSettings({ state }: { state: ListeningView }) {
   const { settings, places } = state;
-  const change = (next: Partial<Settings>) => void send("listening:set-up", { ...settings, ...next });
+  const change = (next: Partial<Settings>) => void send("listening:set-up", next);
   return (
     <section class="sheet" aria-labelledby="listening-settings">
       <div class="sheet-head">
@@ -64,32 +65,24 @@ export function ListeningSettings({ state }: { state: ListeningView }) {
             </div>
             <div class="field">
               <label for="listening-wire">The wire, in your words: where it is, its colour</label>
-              <input
+              <SettledInput
                 id="listening-wire"
-                maxLength={80}
-                autoComplete="off"
                 value={settings.wire}
                 disabled={busy.value}
-                onChange={(event) => change({ wire: event.currentTarget.value.trim() })}
+                bounds={80}
+                onSettled={(field) => change({ wire: field.value.trim() })}
               />
             </div>
           </>
         ) : (
           <div class="field">
             <label for="listening-drop">Volts that a pin may lose with the far loads on</label>
-            <input
+            <SettledInput
               id="listening-drop"
-              type="number"
-              inputMode="decimal"
-              min={0.05}
-              max={10}
-              step="any"
-              required
               value={settings.mostDropVolts}
               disabled={busy.value}
-              onChange={({ currentTarget: field }) => {
-                if (field.reportValidity()) change({ mostDropVolts: field.valueAsNumber });
-              }}
+              bounds={{ least: 0.05, most: 10, step: "any" }}
+              onSettled={(field) => change({ mostDropVolts: field.valueAsNumber })}
             />
           </div>
         )}

@@ -9,17 +9,19 @@ export type Wiggle = (typeof wiggles)[number];
 
 /** Commands of the flex watch. */
 export const flexWatchSchemas = {
-  /** What the next watch does; shared by every browser. */
+  /** What the next watch does, as far as it is to change; shared by every browser. */
   "flex-watch:set-up": z.strictObject({
     /** Near pins of the conductors, in this order; none for all. */
-    pins: z.array(z.string().min(1).max(8)).max(13),
+    pins: z.array(z.string().min(1).max(8)).max(13).exactOptional(),
     /** How long each conductor is watched. */
-    seconds: z.number().min(2).max(600),
-    thresholds: z.strictObject({
-      leastGapMs: z.number().min(0.75).max(10_000),
-      mostGaps: z.number().int().min(0).max(10_000),
-      mostSpreadOhms: z.number().min(0.001).max(1000),
-    }),
+    seconds: z.number().min(2).max(600).exactOptional(),
+    thresholds: z
+      .strictObject({
+        leastGapMs: z.number().min(0.75).max(10_000).exactOptional(),
+        mostGaps: z.number().int().min(0).max(10_000).exactOptional(),
+        mostSpreadOhms: z.number().min(0.001).max(1000).exactOptional(),
+      })
+      .exactOptional(),
   }),
   "flex-watch:start": z.strictObject({}),
   /** Enough of this conductor. */

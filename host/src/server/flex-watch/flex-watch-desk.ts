@@ -43,14 +43,15 @@ export class FlexWatchDesk implements BenchDesk {
     return this.#run?.strips() ?? { job: "flexWatch", run: this.#runs, pins: {} };
   }
 
-  setUp(settings: CommandPayload<"flex-watch:set-up">): CommandAck {
+  setUp({ thresholds, ...settings }: CommandPayload<"flex-watch:set-up">): CommandAck {
     if (this.going) return refuse("walking", "A flex watch goes on. Stop it first.");
     const plan = this.#ground.plan();
     if (plan?.kind !== "cable") return refuse("no-cable", "Choose the plan of a cable first.");
     const known = new Set(placesOf(plan, undefined).map(({ pin }) => pin));
-    if (settings.pins.some((pin) => !known.has(pin)))
+    if (settings.pins?.some((pin) => !known.has(pin)))
       return refuse("no-such-conductor", "The plan has no such conductor that could be watched.");
-    this.#settings = { ...settings, pins: [...new Set(settings.pins)] };
+    const next = { ...this.#settings, ...settings, thresholds: { ...this.#settings.thresholds, ...thresholds } };
+    this.#settings = { ...next, pins: [...new Set(next.pins)] };
     this.#ground.onChanged("flexWatch");
     return done;
   }

@@ -9,15 +9,15 @@ const line = z.string().regex(/^\P{Cc}*$/u, "control characters are not allowed 
 
 /** Commands of listening. */
 export const listeningSchemas = {
-  /** What the next listening does; shared by every browser. */
+  /** What the next listening does, as far as it is to change; shared by every browser. */
   "listening:set-up": z.strictObject({
-    use: z.enum(listeningUses),
+    use: z.enum(listeningUses).exactOptional(),
     /** Pin of the bench's connector that the probe lead sits on. */
-    pin: z.string().min(1).max(8),
+    pin: z.string().min(1).max(8).exactOptional(),
     /** What the person calls the wire: where it is, its colour. */
-    wire: line.max(80),
+    wire: line.max(80).exactOptional(),
     /** Volts that a pin of the outlet may lose with the far loads on. */
-    mostDropVolts: z.number().min(0.05).max(10),
+    mostDropVolts: z.number().min(0.05).max(10).exactOptional(),
   }),
   "listening:start": z.strictObject({}),
   /** The person has switched a function of the vehicle on or off. */

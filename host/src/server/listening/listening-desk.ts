@@ -49,11 +49,11 @@ export class ListeningDesk implements BenchDesk {
     return this.#run?.strips() ?? { job: "listening", run: this.#runs, pins: {} };
   }
 
-  setUp({ pin, ...settings }: CommandPayload<"listening:set-up">): CommandAck {
+  setUp({ pin = this.#idle().settings.pin, ...settings }: CommandPayload<"listening:set-up">): CommandAck {
     if (this.going) return refuse("walking", "Something is listened to. Stop it first.");
     if (!this.#places().some((place) => place.pin === pin))
       return refuse("no-such-pin", "The connector of the chosen plan has no such pin.");
-    this.#settings = settings;
+    this.#settings = { ...this.#settings, ...settings };
     this.#pin = pin;
     this.#ground.onChanged("listening");
     return done;
