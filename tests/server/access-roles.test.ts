@@ -1,6 +1,6 @@
 import { needOfCommand, needOfRoute } from "@pinwalk/host/server/access/needs.js";
 import { commandSchemas } from "@pinwalk/host/server/contract.js";
-import { dashboardRouters } from "@pinwalk/host/server/dashboard-routers.js";
+import { bayRouters, dashboardRouters } from "@pinwalk/host/server/dashboard-routers.js";
 import { expect, test } from "vitest";
 import { ask, describeLan, openPaired, pair, serveOnLan } from "./lan-for-test.js";
 import { WorkbenchClient } from "./workbench-client.js";
@@ -12,10 +12,9 @@ interface Route {
 
 /** Every route of every router, with something in place of what varies. */
 function allRoutes(): Route[] {
-  const routers = dashboardRouters(
-    // Nothing is asked of the parts before a request comes.
-    new Proxy({} as never, { get: () => new Proxy({}, { get: () => undefined }) }),
-  );
+  // Nothing is asked of the parts before a request comes.
+  const parts = new Proxy({} as never, { get: () => new Proxy({}, { get: () => undefined }) });
+  const routers = { ...dashboardRouters(parts), ...bayRouters(parts) };
   return Object.entries(routers).flatMap(([prefix, router]) =>
     router.stack.flatMap(({ route }) => {
       const methods = (route as { methods?: Record<string, boolean> } | undefined)?.methods ?? {};

@@ -18,8 +18,14 @@ export class WorkbenchClient {
   #state: WorkbenchState | undefined;
   readonly #waiting = new Set<() => void>();
 
-  constructor(url: string, headers: Record<string, string> = {}) {
-    this.socket = io(url, { transports: ["websocket"], extraHeaders: headers, reconnection: false, forceNew: true });
+  constructor(url: string, headers: Record<string, string> = {}, query: Record<string, string> = {}) {
+    this.socket = io(url, {
+      transports: ["websocket"],
+      extraHeaders: headers,
+      query,
+      reconnection: false,
+      forceNew: true,
+    });
     this.socket.on("snapshot", (state, traces) => {
       this.firstTraces = traces;
       this.#become(state);

@@ -11,6 +11,7 @@ import type { StripBatch } from "@pinwalk/host/server/strip/strip-contract.js";
 import { batch } from "@preact/signals";
 import { io, type Socket } from "socket.io-client";
 import { isSentAway } from "./access-requests.js";
+import { bayNumber, bays } from "./bay.js";
 import { FrameFlush } from "./frame-flush.js";
 import { people, sentAway, you } from "./people.js";
 import { addStrips, replaceStrips, stripEdition } from "./strips.js";
@@ -22,6 +23,7 @@ const comeBackMs = 1000;
 const socket: Socket<ServerToClientEvents, ClientToServerEvents> = io({
   autoConnect: false,
   transports: ["websocket"],
+  query: { bay: String(bayNumber) },
   reconnectionDelay: 400,
   reconnectionDelayMax: 3000,
 });
@@ -53,6 +55,9 @@ export function connect(): void {
       people.value = view;
       you.value = which;
     });
+  });
+  socket.on("bays", (view) => {
+    bays.value = view;
   });
   socket.on("snapshot", (state, traces) => {
     arrivedSections = {};

@@ -11,6 +11,8 @@ import type {
   VerifyLine,
 } from "@pinwalk/host/server/records/records-contract.js";
 
+import { bayBase } from "./bay.js";
+
 /** What the server said; a refusal is a value with words for people, never an exception. */
 export type Answered<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly message: string };
 
@@ -29,13 +31,13 @@ async function answered<T>(request: Promise<Response>): Promise<Answered<T>> {
   }
 }
 
-const look = <T>(path: string) => answered<T>(fetch(`/records/${path}`));
+const look = <T>(path: string) => answered<T>(fetch(`${bayBase}/records/${path}`));
 const json = (body: unknown): RequestInit => ({
   method: "POST",
   headers: { "content-type": "application/json" },
   body: JSON.stringify(body),
 });
-const post = <T>(path: string, body: unknown) => answered<T>(fetch(`/records/${path}`, json(body)));
+const post = <T>(path: string, body: unknown) => answered<T>(fetch(`${bayBase}/records/${path}`, json(body)));
 
 export interface Search {
   readonly text: string;

@@ -1,4 +1,5 @@
 import { Mark } from "../drawing/icons.js";
+import { bayNumber } from "../live/bay.js";
 import { chosenBench, chosenPlan, link } from "../live/workbench-store.js";
 import { chooseTheme, theme, themes } from "../theme.js";
 import { PagesNav } from "./pages-nav.js";
@@ -11,6 +12,7 @@ export function TopBar() {
       <div class="brand">
         <Mark />
         <h1>Pinwalk</h1>
+        {bayNumber > 1 && <span class="bay-badge">Bay {bayNumber}</span>}
       </div>
       <PagesNav />
       <Job />

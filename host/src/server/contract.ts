@@ -4,14 +4,15 @@ import type { Severity } from "../plan/check/remark.js";
 import type { BackFeedStep } from "../procedures/back-feed-watch-events.js";
 import type { WalkPhase } from "../procedures/walk-events.js";
 import type { PeopleView, YouView } from "./access/access-contract.js";
+import type { BaysView } from "./bays/bays-contract.js";
 import { type BenchCareSections, benchCareCommands } from "./bench-care/bench-care-contract.js";
 import type { BenchFacts } from "./bench-care/bench-facts.js";
-import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
 import { type CableView, cableCommands } from "./cable-batch/cable-contract.js";
+import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
 import { type GuideView, guideCommands } from "./guided-check/guide-contract.js";
+import { type ListeningView, listeningSchemas } from "./listening/listening-contract.js";
 import { type NextCheckView, nextCheckCommands } from "./next-check/next-check-contract.js";
 import type { WiringView } from "./plan-drafting/wiring-contract.js";
-import { type ListeningView, listeningSchemas } from "./listening/listening-contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 
 /**
@@ -93,6 +94,8 @@ export interface ServerToClientEvents {
   people: (view: PeopleView, you: YouView) => void;
   /** The whole state; on connecting, and for a late joiner the same as everybody else sees. */
   snapshot: (state: WorkbenchState, traces: TraceBatch) => void;
+  /** The bays there are, this one among them. */
+  bays: (view: BaysView) => void;
   /** The sections that have changed, each whole. */
   changed: (sections: Partial<WorkbenchState>) => void;
   /** Samples since the last batch. */

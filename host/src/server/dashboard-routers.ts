@@ -2,6 +2,7 @@ import type { Router } from "express";
 import type { SerialLog } from "../bench/serial-log.js";
 import { accessRoutes } from "./access/access-routes.js";
 import type { PeopleDesk } from "./access/people-desk.js";
+import type { Bay, Bays } from "./bays/bays.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import { careRoutes } from "./bench-care/care-routes.js";
 import { documentRoutes } from "./document-routes.js";
@@ -10,14 +11,11 @@ import { listeningRoutes } from "./listening/listening-routes.js";
 import { draftingRoutes } from "./plan-drafting/drafting-routes.js";
 import type { WeighingDesk } from "./plan-drafting/weighing-desk.js";
 import type { PlanShelf } from "./plan-shelf.js";
-import type { RecordsDesk } from "./records/records-desk.js";
 import { recordsRoutes } from "./records/records-routes.js";
-import type { Workbench } from "./workbench.js";
 
 export interface RouterParts {
   readonly people: PeopleDesk;
-  readonly workbench: Workbench;
-  readonly records: RecordsDesk;
+  readonly bays: Bays;
   readonly log: SerialLog;
   readonly care: CareDocuments;
   readonly plans: PlanShelf;
@@ -29,14 +27,20 @@ export interface RouterParts {
  * `access/needs.ts`; what is not named there is for whoever controls.
  */
 export function dashboardRouters(parts: RouterParts): Readonly<Record<string, Router>> {
-  const { people, workbench, records, log, care, plans, weighing } = parts;
+  const { people, bays, log, care, plans, weighing } = parts;
   return {
     "/access": accessRoutes(people),
+    "/bench-care": careRoutes(log, care),
+    "/plans": draftingRoutes(plans, weighing, () => bays.plansChanged()),
+  };
+}
+
+/** What is answered about one bay. */
+export function bayRouters({ workbench, records }: Bay): Readonly<Record<string, Router>> {
+  return {
     "/documents": documentRoutes(workbench),
     "/records": recordsRoutes(records),
     "/flex-watch": flexWatchRoutes(workbench.flexWatch),
     "/listening": listeningRoutes(workbench.listening),
-    "/bench-care": careRoutes(log, care),
-    "/plans": draftingRoutes(plans, weighing, () => workbench.plansChanged()),
   };
 }

@@ -12,11 +12,14 @@ import { guard } from "./access/guard.js";
 import { LanDoors } from "./access/lan-doors.js";
 import { pageHeaders } from "./access/page-headers.js";
 import { PeopleDesk } from "./access/people-desk.js";
+import { bayAddress, bayOfSocket, roomOfBay } from "./bays/bay-address.js";
+import { Bays, type BaysOptions } from "./bays/bays.js";
+import { routesOfBay } from "./bays/routes-of-bay.js";
 import { CareDocuments } from "./bench-care/care-documents.js";
 import { type BenchSource, machineBenches } from "./bench-source.js";
 import type { BatchKeeper } from "./cable-batch/cable-desk.js";
 import { dashboardApp } from "./dashboard-app.js";
-import { dashboardRouters } from "./dashboard-routers.js";
+import { bayRouters, dashboardRouters } from "./dashboard-routers.js";
 import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
@@ -66,7 +69,7 @@ const mostMessageBytes = 300_000;
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
   const log = new SerialLog();
-  const { pace = "real", benches = machineBenches(pace, log), graceMs = 2000, seatGoneMs = 10_000, lan = [] } = options;
+  const { pace = "real", graceMs = 2000, seatGoneMs = 10_000, lan = [] } = options;
   const plans = new PlanShelf(
     options.samplesDir ?? repository("fixtures/plans"),
     options.plansDir ?? join(homedir(), ".pinwalk", "plans"),
@@ -83,26 +86,37 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const checksDir = join(dirname(recordsPath), "unfinished-checks");
   const care = new CareDocuments(join(dirname(recordsPath), "bench-care"));
   await care.load();
-  const keeper: BatchKeeper = { keep: (request) => records.keep(request), batch: (name) => records.batch(name) };
-  const workbench = new Workbench(version, benches, plans, checksDir, care, keeper, {
-    onChanged: (sections) => sockets.emit("changed", sections),
-    onSamples: (batch) => sockets.emit("live", batch),
-    onStrip: (batch) => sockets.emit("strip", batch),
-  });
-  const records = new RecordsDesk(workbench, new OpenStore(recordsPath, version));
+  const store = new OpenStore(recordsPath, version);
+  const makeBay: BaysOptions["make"] = (number, claim) => {
+    const keeper: BatchKeeper = { keep: (request) => records.keep(request), batch: (name) => records.batch(name) };
+    const ownChecks = number === 1 ? checksDir : join(checksDir, `bay-${number}`);
+    const benches = claim(options.benches ?? machineBenches(pace, log));
+    const room = roomOfBay(number);
+    const workbench = new Workbench(version, benches, plans, ownChecks, care, keeper, {
+      onChanged: (sections) => {
+        sockets.to(room).emit("changed", sections);
+        bays.changed(number, "plans" in sections);
+      },
+      onSamples: (batch) => sockets.to(room).emit("live", batch),
+      onStrip: (batch) => sockets.to(room).emit("strip", batch),
+    });
+    const records = new RecordsDesk(workbench, store);
+    return { number, workbench, records };
+  };
+  const bays = new Bays({ make: makeBay, graceMs, onView: (view) => sockets.emit("bays", view) });
   const people = new PeopleDesk({
     addresses: lanUrls,
     graceMs,
     goneMs: seatGoneMs,
-    onControllerLost: (anybodyLeft) => workbench.stopWalk(anybodyLeft ? "controller-lost" : "nobody-left"),
+    onControllerLost: (anybodyLeft) => bays.stopAll(anybodyLeft ? "controller-lost" : "nobody-left"),
     onChanged: () => tellPeople(sockets, people),
     onEnded: (personId) => sockets.in(personId).disconnectSockets(true),
   });
   const weighing = new WeighingDesk();
   // Before the socket server, which takes its own requests out of the others.
   const app = dashboardApp({
-    before: [pageHeaders(names), guard(names, people)],
-    routers: dashboardRouters({ people, workbench, records, log, care, plans, weighing }),
+    before: [bayAddress, pageHeaders(names), guard(names, people), routesOfBay(bays, bayRouters)],
+    routers: dashboardRouters({ people, bays, log, care, plans, weighing }),
     pageDir: options.pageDir ?? repository("dashboard/dist"),
   });
   http.on("request", app);
@@ -118,16 +132,27 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       answer(null, person !== undefined && people.hasRoom(person));
     },
   });
-  sockets.on("connection", (socket) => admit(socket, workbench, people));
-  await workbench.load();
+  sockets.on("connection", (socket) => {
+    const bay = bays.bay(bayOfSocket(socket.handshake.query));
+    if (!bay) {
+      socket.disconnect(true);
+      return;
+    }
+    void socket.join(roomOfBay(bay.number));
+    socket.on("disconnect", bays.shown(bay));
+    socket.emit("bays", bays.view());
+    admit(socket, bay.workbench, people);
+  });
+  const first = bays.bay(1);
+  await first?.ready;
   const doors = new LanDoors(http);
   const close = async () => {
     doors.close();
-    await workbench.close();
+    await bays.close();
     people.close();
     await sockets.close();
     http.closeAllConnections();
-    await records.close();
+    await store.close();
   };
   try {
     for (const address of lan) await doors.listen(address, port);
@@ -135,8 +160,6 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     await close();
     throw error;
   }
-  // A search never rejects; what it finds, everybody is told.
-  void workbench.refresh();
   return { url: `http://${loopback}:${port}`, lanUrls, close };
 }
 

@@ -1,5 +1,6 @@
 import { viewPath } from "../../view.js";
 import { ControlOnly } from "../control-only.js";
+import { BaysPanel } from "./bays-panel.js";
 import { BenchesFound } from "./benches-found.js";
 import { CalibrationPage } from "./calibration-page.js";
 import { CareDocuments } from "./care-documents.js";
@@ -35,6 +36,7 @@ export function BenchView() {
           <BenchesFound />
         </ControlOnly>
       )}
+      {page === "" && <BaysPanel />}
       {page === "self-test" && (
         <ControlOnly>
           <SelfTestPage />

@@ -190,7 +190,9 @@ export class CareDesk implements BenchDesk {
   }
 
   #hindrance(): string | null {
-    if (!this.#ground.bench()) return "Choose a bench first.";
+    const bench = this.#ground.bench();
+    if (!bench) return "Choose a bench first.";
+    if (bench.state === "busy") return bench.detail;
     return this.#ground.searching() ? "Looking for benches …" : null;
   }
 
