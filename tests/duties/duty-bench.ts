@@ -1,13 +1,10 @@
-import { readFileSync } from "node:fs";
 import { BenchBoard } from "@pinwalk/host/bench/virtual/board/bench-board.js";
 import { Timeline } from "@pinwalk/host/bench/virtual/board/timeline.js";
 import { ATMEGA328P, cyclesOfMs, msOfCycles, type ResetCause } from "@pinwalk/host/bench/virtual/chip/atmega328p.js";
 import { parseHexImage } from "@pinwalk/host/bench/virtual/chip/hex-image.js";
-import { firmwareImagePath } from "@pinwalk/host/bench/virtual/firmware-image.js";
 import type { OutputState } from "@pinwalk/host/bench/virtual/output-log.js";
+import { imageHex } from "../firmware/asked-bench.js";
 import type { LoadedSide } from "../firmware/loaded-side.js";
-
-const imageHex = readFileSync(firmwareImagePath, "latin1");
 
 /** Opcodes of the AVR instruction set manual (DS40002198): SLEEP, CLI, RETI, and RJMP to itself. */
 const SLEEP = 0x9588;
