@@ -19,7 +19,7 @@ const heard = (page: Page, words: RegExp) => page.getByRole("heading", { name: w
 /** A person's two hands: at once, however slow the machine is at finding its way on the page. */
 function switchAndSay(page: Page, name: string): Promise<void> {
   return page.evaluate((wanted) => {
-    const buttons = [...document.querySelectorAll<HTMLButtonElement>(".switches button")];
+    const buttons = Array.from(document.querySelectorAll<HTMLButtonElement>(".switches button"));
     for (const button of buttons) if (button.textContent?.startsWith(wanted)) button.click();
   }, name);
 }
