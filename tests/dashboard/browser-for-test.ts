@@ -47,6 +47,8 @@ export async function openPage(
   const context = await browser.newContext({
     viewport: { width: 1280, height: 800 },
     reducedMotion: "reduce",
+    // What a browser keeps for a page without its server has tests of its own.
+    serviceWorkers: "block",
     ...options,
   });
   context.setDefaultTimeout(20_000);

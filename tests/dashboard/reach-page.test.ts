@@ -1,21 +1,14 @@
-import { openVirtualBench } from "@pinwalk/host/bench/virtual/virtual-bench.js";
 import { expect, test } from "vitest";
 import { benchOnAPort, machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
+import { slowBenches } from "../server/slow-benches.js";
 import { describePage, openPage } from "./browser-for-test.js";
 import { accessibilityProblems, choosePlan, goToPage, hatchback, putIn, textOf, walkToVerdict } from "./page-steps.js";
 
 const benches = machineWithPorts();
-/** In real time, so that there is a walk to look at and to stop. */
-const slowly = {
-  ...benches,
-  open: (_bench: unknown, vehicle: Parameters<typeof benches.open>[1]) =>
-    openVirtualBench({ ...vehicle, pace: "real" }),
-};
-
 describePage("reaching everything in the browser", () => {
   test.each(["light", "dark"] as const)("axe finds nothing to object to in any state, %s", async (colorScheme) => {
-    const served = await serveForTest({ benches: slowly });
+    const served = await serveForTest({ benches: slowBenches() });
     const page = await openPage(served.url, { colorScheme });
     const expectSound = async (state: string) =>
       expect([state, ...(await accessibilityProblems(page))]).toEqual([state]);
@@ -69,7 +62,7 @@ describePage("reaching everything in the browser", () => {
   });
 
   test("Escape stops a walk from anywhere, and the page says that all outputs are off", async () => {
-    const { url } = await serveForTest({ benches: slowly });
+    const { url } = await serveForTest({ benches: slowBenches() });
     const page = await openPage(url);
     await choosePlan(page, hatchback);
     await page.getByRole("button", { name: "Start walk" }).click();
@@ -82,7 +75,7 @@ describePage("reaching everything in the browser", () => {
   });
 
   test("the stop button is on the screen on every page while a walk goes on, even on a phone", async () => {
-    const { url } = await serveForTest({ benches: slowly });
+    const { url } = await serveForTest({ benches: slowBenches() });
     const page = await openPage(url, { viewport: { width: 360, height: 640 } });
     await choosePlan(page, hatchback);
     await page.getByRole("button", { name: "Start walk" }).click();

@@ -1,21 +1,13 @@
 import { connect } from "node:net";
-import { openVirtualBench } from "@pinwalk/host/bench/virtual/virtual-bench.js";
 import type { PeopleView } from "@pinwalk/host/server/access/access-contract.js";
 import { Allowance } from "@pinwalk/host/server/access/allowance.js";
 import { lanAddresses } from "@pinwalk/host/server/access/lan-addresses.js";
 import { isLoopback } from "@pinwalk/host/server/access/peer-address.js";
 import { expect, test } from "vitest";
-import { machineWithPorts } from "./bench-on-a-port.js";
 import { ask, describeLan, lanAddress, letsIn, openPaired, pair, serveOnLan } from "./lan-for-test.js";
+import { slowBenches } from "./slow-benches.js";
 import { WorkbenchClient } from "./workbench-client.js";
 
-const machine = machineWithPorts();
-/** In real time, so that something is driven while people come and go. */
-const slowly = {
-  ...machine,
-  open: (_bench: unknown, vehicle: Parameters<typeof machine.open>[1]) =>
-    openVirtualBench({ ...vehicle, pace: "real" }),
-};
 const hatchback = { planId: "sample:hatchback-round-6.json" };
 
 /** Resolves with the next view of who is here that is as wanted. */
@@ -109,7 +101,7 @@ describeLan("control over the network", () => {
   });
 
   test("a lost controller ends what is driven, though others are still here; control is free after a while", async () => {
-    const served = await serveOnLan({ benches: slowly, graceMs: 50, seatGoneMs: 100 });
+    const served = await serveOnLan({ benches: slowBenches(), graceMs: 50, seatGoneMs: 100 });
     const computer = await WorkbenchClient.open(served.url);
     const watcher = await openPaired(served, "watch");
     const phone = await openPaired(served, "control", true);
@@ -130,7 +122,7 @@ describeLan("control over the network", () => {
   });
 
   test("a controller who is sent away while something is driven leaves nothing on", async () => {
-    const served = await serveOnLan({ benches: slowly });
+    const served = await serveOnLan({ benches: slowBenches() });
     const computer = await WorkbenchClient.open(served.url);
     const phone = await openPaired(served, "control", true);
     await phone.must("plan:choose", hatchback);
@@ -143,7 +135,7 @@ describeLan("control over the network", () => {
   });
 
   test("a watcher drives nothing, and its stop ends what another drives", async () => {
-    const served = await serveOnLan({ benches: slowly });
+    const served = await serveOnLan({ benches: slowBenches() });
     const computer = await WorkbenchClient.open(served.url);
     const watcher = await openPaired(served, "watch");
     await computer.must("plan:choose", hatchback);

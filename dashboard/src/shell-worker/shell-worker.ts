@@ -29,7 +29,7 @@ worker.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== location.origin) return;
   if (pathname.startsWith("/assets/")) event.respondWith(keptFirst(request));
-  else if (request.mode === "navigate" && pathname === page) event.respondWith(freshFirst(event));
+  else if (request.mode === "navigate" && /^\/(bay\/\d\/)?$/.test(pathname)) event.respondWith(freshFirst(event));
 });
 
 /** Page and assets of one build; those of the build before are dropped. */
