@@ -3,6 +3,7 @@ import { flexWatch } from "../../live/workbench-store.js";
 import { ControlOnly } from "../control-only.js";
 import { NotYet } from "../not-yet.js";
 import { Refusal } from "../refusal.js";
+import { useTopOnTurn } from "../use-top-on-turn.js";
 import { FlexConductors } from "./flex-conductors.js";
 import { FlexEndBanner } from "./flex-end-banner.js";
 import { FlexGaps } from "./flex-gaps.js";
@@ -15,6 +16,7 @@ import "./flex-watch-view.css";
 /** A cable's conductors, driven one after the other while the person bends and pulls the cable. */
 export function FlexWatchView() {
   const state = flexWatch.value;
+  useTopOnTurn(`${state?.run} ${state?.end?.kind}`);
   if (!state) return null;
   const going = jobGoesOn("flex-watch");
   return (

@@ -3,6 +3,7 @@ import { listening } from "../../live/workbench-store.js";
 import { ControlOnly } from "../control-only.js";
 import { NotYet } from "../not-yet.js";
 import { Refusal } from "../refusal.js";
+import { useTopOnTurn } from "../use-top-on-turn.js";
 import { FindingSheet } from "./finding-sheet.js";
 import { HeardSheet } from "./heard-sheet.js";
 import { ListeningEndBanner } from "./listening-end-banner.js";
@@ -17,6 +18,7 @@ import "./find-wires-view.css";
 /** Listening with nothing driven: which function a wire of the vehicle carries, and whether an outlet is as it should be. */
 export function FindWiresView() {
   const state = listening.value;
+  useTopOnTurn(`${state?.run} ${state?.end?.kind}`);
   if (!state) return null;
   const going = jobGoesOn("find-wires");
   const outlet = state.use === "outlet";
