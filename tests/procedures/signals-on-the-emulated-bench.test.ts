@@ -143,6 +143,34 @@ describe("a flex watch through the firmware", () => {
     expect(Math.abs((lengths[1] ?? 0) - 20)).toBeLessThanOrEqual(0.3);
   }, 60_000);
 
+  it.each([
+    ["holds", 0.08, "steady"],
+    ["gives way by 1 Ω for 0.8 s", 1.08, "wavering"],
+  ] as const)(
+    "tells by its current whether a conductor %s whose ends sit on different inputs",
+    async (_, ohms, kind) => {
+      const crossed: CablePlan = {
+        ...plan,
+        conductors: plan.conductors.map((one, index, all) => ({
+          ...one,
+          far: all[[1, 0][index] ?? index]?.far ?? one.far,
+        })),
+      };
+      const amps = placesOf(crossed, undefined).find(({ followed }) => followed === "amps");
+      const bench = new BenchInThread(
+        new MovedCable(plan.farLoadOhms, (atMs) => (atMs > 1500 && atMs < 2300 ? ohms : 0.08)),
+      );
+      const outcome = await new FlexWatch({ plan: crossed, port: bench, pins: [amps?.pin ?? ""], forMs: 4000 }).outcome;
+      if (outcome.kind !== "watched") throw new Error(JSON.stringify(outcome));
+      const [watched] = outcome.conductors;
+      expect(watched?.judged.kind).toBe(kind);
+      // Noise alone makes less than the doubt that the verdict allows for it.
+      if (kind === "steady") expect(watched?.loopSpreadOhms).toBeLessThan(0.2);
+      else expect(Math.abs((watched?.loopSpreadOhms ?? 0) - 1)).toBeLessThan(0.2);
+    },
+    60_000,
+  );
+
   it("finds a crimp that gives way for half a second", async () => {
     const watched = await watch((atMs) => (atMs > 1300 && atMs < 1800 ? 0.6 : 0.08));
     expect(watched?.judged.kind).toBe("wavering");

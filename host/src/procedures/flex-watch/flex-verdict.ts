@@ -13,6 +13,9 @@ export interface FlexVerdict {
 /** A conductor that is interrupted for more than this share of the watch was never connected. */
 const openShare = 0.95;
 
+/** Spread that noise alone may make of a loop's resistance that is followed by its current, ohms: ten times its deviation of 0.02 Ω. */
+const currentDoubtOhms = 0.2;
+
 /** Judges one conductor by the thresholds; gaps that are too short to count are left out. */
 export function flexVerdict(watched: ConductorWatched, thresholds: FlexThresholds): FlexVerdict {
   const { pin, ohms, lengthMs, totalGapMs } = watched;
@@ -31,10 +34,7 @@ export function flexVerdict(watched: ConductorWatched, thresholds: FlexThreshold
     const words = `${pin} was interrupted ${times}, the longest for ${gaps.longestMs.toFixed(1)} ms; ${mostGaps === 0 ? "none" : `${mostGaps} at most`} of ${leastGapMs} ms or longer may be.`;
     return { kind: "interrupted", verdict: "fail", words };
   }
-  if (ohms === undefined) {
-    const words = `${pin} was not interrupted; its resistance cannot be followed in this cable, as its two ends sit on different places of the two connectors.`;
-    return { kind: "steady", verdict: "pass", words };
-  }
+  if (ohms === undefined) return byCurrent(watched, mostSpreadOhms);
   const spread = ohms.greatest - ohms.least;
   const figures = `between ${ohms.least.toFixed(3)} and ${ohms.greatest.toFixed(3)} Ω`;
   if (spread > mostSpreadOhms) {
@@ -42,6 +42,26 @@ export function flexVerdict(watched: ConductorWatched, thresholds: FlexThreshold
     return { kind: "wavering", verdict: "fail", words };
   }
   return { kind: "steady", verdict: "pass", words: `${pin} held, ${figures}.` };
+}
+
+/**
+ * What the current alone tells of the resistance: the bench reads near and far voltages through multiplexers that share their select
+ * lines, so that it can follow both only where they sit on inputs of the same number.
+ */
+function byCurrent({ pin, loopSpreadOhms }: ConductorWatched, mostSpreadOhms: number): FlexVerdict {
+  const why =
+    "Its ends sit on inputs of different numbers, which the bench cannot look at together: its resistance is followed by its current alone";
+  if (loopSpreadOhms === undefined) {
+    const words = `${pin} was not interrupted. ${why}, for which it was watched too briefly.`;
+    return { kind: "steady", verdict: "pass", words };
+  }
+  const allowedOhms = mostSpreadOhms + currentDoubtOhms;
+  if (loopSpreadOhms > allowedOhms) {
+    const words = `${pin} wavered by ${loopSpreadOhms.toFixed(2)} Ω, more than ${allowedOhms.toFixed(1)} Ω: a strand, a crimp or a far load's contact gives way where the cable was moved. ${why}.`;
+    return { kind: "wavering", verdict: "fail", words };
+  }
+  const words = `${pin} held; it wavered by less than ${allowedOhms.toFixed(1)} Ω. ${why}, and less than that cannot be told.`;
+  return { kind: "steady", verdict: "pass", words };
 }
 
 /** The bench counts every interruption that it tells; of those told, the short ones are taken off its count. */
