@@ -1,13 +1,8 @@
-import { z } from "zod";
-import type { CheckAnswer } from "../diagnosis/next-checks/propose-checks.js";
+import { type CheckAnswer, checkAnswersSchema } from "../diagnosis/next-checks/check-answer.js";
 import { pathText } from "../plan/parse-plan.js";
 import { wrongUse } from "./command-failure.js";
 import { readJsonFile } from "./json-file.js";
 import { problemList } from "./problem-list.js";
-
-const answersSchema = z
-  .array(z.strictObject({ check: z.record(z.string(), z.string().max(200)), answer: z.string().max(200) }))
-  .max(100);
 
 /**
  * Reads what came of next checks: a list of `{check, answer}`, with a `check` and one of its outcomes' `answer` as a findings
@@ -15,7 +10,7 @@ const answersSchema = z
  */
 export async function readAnswersFile(path: string | undefined): Promise<readonly CheckAnswer[]> {
   if (path === undefined) return [];
-  const parsed = answersSchema.safeParse(await readJsonFile(path, "answers file"));
+  const parsed = checkAnswersSchema.safeParse(await readJsonFile(path, "answers file"));
   if (parsed.success) return parsed.data;
   const problems = parsed.error.issues.map((issue) => ({ path: pathText(issue.path), message: issue.message }));
   throw wrongUse(problemList(path, "answers file", problems));

@@ -15,21 +15,38 @@ const tellingDistance = 2;
  * that tells by itself: the distance in all blocks is never less than in one.
  */
 export function canTellApart(first: PredictedWalk, second: PredictedWalk, book: PredictionBook): boolean {
-  const { tripAmps } = book.conditions.source;
-  const { count } = book.scatter;
   let seen = 0;
-  const pairs: { prediction: BlockPrediction; other: BlockPrediction }[] = [];
+  const pairs: Pair[] = [];
   for (const block of new Set([...first.lazy.order, ...second.lazy.order])) {
     const prediction = first.at(block);
     const other = second.at(block);
     if (prediction === other) continue;
-    if (prediction.block.tripped !== undefined) {
-      const chance = tripChance(prediction.fedAmps, tripAmps) - tripChance(other.fedAmps, tripAmps);
-      if (Math.abs(chance) > 0.9) return true;
-    }
+    if (canTellBlockApart(prediction, other, book)) return true;
     seen += (prediction.logSeenChance - other.logSeenChance) ** 2;
-    if (standardDistance([{ prediction, other }], count) >= tellingDistance) return true;
     pairs.push({ prediction, other });
   }
-  return Math.hypot(standardDistance(pairs, count), Math.sqrt(seen)) >= tellingDistance;
+  return tells(pairs, book, seen);
+}
+
+/** Whether one way of feeding the network tells two predictions of it apart by itself. */
+export function canTellBlockApart(prediction: BlockPrediction, other: BlockPrediction, book: PredictionBook): boolean {
+  const { tripAmps } = book.conditions.source;
+  if (prediction.block.tripped !== undefined) {
+    const chance = tripChance(prediction.fedAmps, tripAmps) - tripChance(other.fedAmps, tripAmps);
+    if (Math.abs(chance) > 0.9) return true;
+  }
+  return tells([{ prediction, other }], book, 0);
+}
+
+interface Pair {
+  readonly prediction: BlockPrediction;
+  readonly other: BlockPrediction;
+}
+
+/** Each of the two has a scatter of its own: one that scatters widely may have read like the other. */
+function tells(pairs: readonly Pair[], book: PredictionBook, seen: number): boolean {
+  const { count } = book.scatter;
+  if (Math.hypot(standardDistance(pairs, count), Math.sqrt(seen)) < tellingDistance) return false;
+  const turned = pairs.map(({ prediction, other }) => ({ prediction: other, other: prediction }));
+  return Math.hypot(standardDistance(turned, count), Math.sqrt(seen)) >= tellingDistance;
 }

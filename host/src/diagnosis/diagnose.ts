@@ -12,7 +12,8 @@ import { healthyCircuits } from "./healthy-circuits.js";
 import { withHiddenFaults } from "./hidden-faults.js";
 import { judgeCircuits } from "./judge-circuits.js";
 import { readingBlocks } from "./likelihood/reading-blocks.js";
-import { applyAnswers, type CheckAnswer, proposeChecks, sceneFor } from "./next-checks/propose-checks.js";
+import type { CheckAnswer } from "./next-checks/check-answer.js";
+import { applyAnswers, proposeChecks, sceneFor } from "./next-checks/propose-checks.js";
 import { notJudged } from "./not-judged.js";
 import { readingsFitPlan } from "./readings-fit-plan.js";
 import { reportExplanations } from "./report-explanations.js";
@@ -30,7 +31,7 @@ export interface DiagnoseOptions {
 }
 
 /** Pairs of faults that are solved at most: some hundreds take about a second on a slow core. */
-const mostPairs = 400;
+const mostPairs = 200;
 
 /**
  * What plan and readings together mean. Pure: no clock, no chance, and the order of sections, pins and circuits does not
@@ -53,7 +54,8 @@ export function diagnose(plan: Plan, readings: Readings, options: DiagnoseOption
   }
   const walk = gatherEvidence(circuits, readings);
   const book = new PredictionBook(conditions, readingBlocks(readings), scatter, healthy);
-  const explained = explain(book, { mostFaults: options.mostFaults ?? 2, mostPairs });
+  const { mostFaults = 2 } = options;
+  const explained = explain(book, { mostFaults, mostPairs });
   const answered = applyAnswers(explained.explanations, options.answers ?? [], (weighed) =>
     sceneFor(weighed, book, readings, weighed.length),
   );
@@ -68,7 +70,7 @@ export function diagnose(plan: Plan, readings: Readings, options: DiagnoseOption
     format: "pinwalk-findings/1",
     overall: overallOf(judged, open.length),
     circuits: judged,
-    ...reportExplanations(withHiddenFaults(minimal, explained, book), book, accounted),
+    ...reportExplanations(mostFaults > 1 ? withHiddenFaults(minimal, explained, book) : minimal, book, accounted),
     nextChecks: proposeChecks(sceneFor(answered, book, readings)),
     notJudged: open,
   };

@@ -1,11 +1,12 @@
 import { faultPlaces } from "../plan/fault.js";
 import { canTellApart } from "./can-tell-apart.js";
 import type { ConcreteFault } from "./hypotheses/concrete-fault.js";
-import { fitPair, type PairFit } from "./hypotheses/fit-pair.js";
 import { hypothesesOf } from "./hypotheses/hypotheses-of.js";
 import type { Hypothesis } from "./hypotheses/hypothesis.js";
 import { scoreOf } from "./hypotheses/score-hypothesis.js";
 import { BlockScores } from "./likelihood/block-scores.js";
+import { PairBounds } from "./likelihood/pair-bounds.js";
+import { PairSolver } from "./pair-solver.js";
 import { logSum } from "./ranking/log-sum.js";
 import { searchExplanations } from "./ranking/search-explanations.js";
 import type { PredictedWalk } from "./simulation/predicted-walk.js";
@@ -39,54 +40,49 @@ export interface ExplainLimits {
 
 /** Weight below the best at which an explanation is dropped, natural logarithm: one in three thousand. */
 const cutoff = 8;
+/** A pair may gain so much more than the likeliest single explanation, natural logarithm. */
+const gainSlack = 2;
+/** The same for pairs of faults. */
+const pairCutoff = 7;
 
 /** Explains readings by faults of the plan: none, every single one, and pairs as far as the limits allow. */
 export function explain(book: PredictionBook, limits: ExplainLimits): Explained {
   const scores = new BlockScores(book);
-  const hypotheses = hypothesesOf(faultPlaces(book.conditions.plan), { book, scores });
+  const bench = { book, scores, bounds: new PairBounds(book, scores) };
+  const hypotheses = hypothesesOf(faultPlaces(book.conditions.plan), bench);
   const twins = twinsOf(hypotheses);
-  const walks = new Map<string, PairFit>();
   const none = { walk: book.healthy, logLikelihood: scoreOf(book.healthy, book) };
-  const gains = new Map(
-    hypotheses.map((hypothesis) => [hypothesis, scores.sharedGain(hypothesis.walk, hypothesis.logLikelihood)]),
+  // What scatters is paid for once in a whole walk: so much do the blocks of the likeliest explanation gain together.
+  const likeliest = [...hypotheses, { ...none, logPrior: 0 }].reduce((most, one) =>
+    one.logLikelihood + one.logPrior > most.logLikelihood + most.logPrior ? one : most,
   );
-  const shared = (hypothesis: Hypothesis): number => gains.get(hypothesis) ?? 0;
+  const clear = scores.measureBy(likeliest.walk);
+  // Where nothing wrong explains all readings, no two faults can explain them better by more than noise.
+  const mostFaults = clear && likeliest.walk === book.healthy ? 1 : limits.mostFaults;
+  const shared =
+    Math.max(0, scores.soundGain, scores.sharedGain(likeliest.walk, likeliest.logLikelihood)) + (clear ? 0 : gainSlack);
+  const pairs = new PairSolver(hypotheses, twins, bench, shared);
   const result = searchExplanations<Hypothesis>(
     {
       faults: [...twins.keys()],
       logPrior: (faults) => faults.reduce((sum, { logPrior }) => sum + logPrior, 0),
-      logLikelihood: (faults) => {
+      logLikelihood: (faults, floor) => {
         const [first, second] = faults;
         if (first === undefined) return none.logLikelihood;
         if (second === undefined) return first.logLikelihood;
-        const fit = fitPair(first, second, { book, scores });
-        if (fit !== undefined) walks.set(keyOf(faults), fit);
-        return fit?.logLikelihood ?? Number.NEGATIVE_INFINITY;
+        return pairs.bestOfTwins(first, second, floor);
       },
-      pairBound: (first, second, floor) =>
-        scores.pairBound(first.walk, second.walk, floor, Math.max(shared(first), shared(second))),
+      pairBound: (first, second, floor) => bench.bounds.of(first.walk, second.walk, floor, shared),
       canPair: (first, second) => first.concrete.fault.at !== second.concrete.fault.at,
     },
-    { ...limits, cutoff },
+    { ...limits, mostFaults, cutoff, pairCutoff },
   );
-  const solve = (faults: readonly Hypothesis[], exact: boolean): number | undefined => {
-    const [first, second] = faults;
-    if (first === undefined || second === undefined) return undefined;
-    if (exact && !scores.meet(first.walk, second.walk)) return undefined;
-    const fit = fitPair(first, second, { book, scores });
-    if (fit !== undefined) walks.set(keyOf(faults), fit);
-    return fit?.logLikelihood ?? Number.NEGATIVE_INFINITY;
-  };
   const alike = (first: Hypothesis, second: Hypothesis): boolean => !canTellApart(first.walk, second.walk, book);
-  return weighed(hypotheses, withTwins(result, twins, alike, solve), (faults) => {
+  return weighed(hypotheses, withTwins(result, twins, alike, pairs), (faults) => {
     const [first, second] = faults;
     if (first === undefined) return none;
-    return second === undefined ? first : (walks.get(keyOf(faults)) ?? first);
+    return second === undefined ? first : (pairs.solve(first, second, Number.NEGATIVE_INFINITY) ?? first);
   });
-}
-
-function keyOf(faults: readonly Hypothesis[]): string {
-  return faults.map(({ concrete: { fault } }) => `${fault.kind}@${fault.at}`).join(" ");
 }
 
 function weighed(

@@ -1,60 +1,148 @@
-import { canTellApart } from "./can-tell-apart.js";
+import { canTellApart, canTellBlockApart } from "./can-tell-apart.js";
 import type { Explained, WeighedExplanation } from "./explain.js";
 import type { ExplanationGroup } from "./group-explanations.js";
-import type { Hypothesis } from "./hypotheses/hypothesis.js";
-import { wouldMove } from "./simulation/fault-action.js";
+import { faultOhms } from "./hypotheses/fault-priors.js";
+import type { FaultWalk, Hypothesis } from "./hypotheses/hypothesis.js";
+import { isJoint } from "./pair-solver.js";
 import type { PredictedWalk } from "./simulation/predicted-walk.js";
 import type { PredictionBook } from "./simulation/prediction-book.js";
 
-/** Groups whose explanations are looked behind, and second faults that one explanation may hide in the list. */
+/** Groups whose explanations are looked behind, and members that each may have in the end. */
 const mostGroups = 3;
-const mostHidden = 40;
+/** A group less likely than this is not looked behind. */
+const leastProbability = 0.01;
+const mostMembers = 300;
+/** Pairs that are solved to see whether one of the two hides the other, in one group. */
+const mostSolved = 160;
 
 /**
- * A dead lamp behind a lost ground moves no reading: beside every single-fault explanation stand those of it and a second
- * fault that it hides. They join its group with what their priors leave them.
+ * A dead lamp behind a lost ground moves no reading: beside every explanation by one fault, or by none, stand those of it and
+ * a second fault that it hides. They join its group with what their priors leave them.
  */
 export function withHiddenFaults(
   groups: readonly ExplanationGroup[],
   { hypotheses }: Explained,
   book: PredictionBook,
 ): ExplanationGroup[] {
-  const silent = new Set(hypotheses.filter(({ walk }) => !canTellApart(book.healthy, walk, book)));
+  const seconds = secondsOf(hypotheses);
   const widened = groups.map((group, at) => {
-    if (at >= mostGroups || group.members.some(({ faults }) => faults.length === 0)) return group;
-    const known = new Set(group.members.filter(({ faults }) => faults.length > 1).map(({ faults }) => keyOf(faults)));
-    const hidden = group.members.flatMap((member) => behind(member, hypotheses, silent));
-    return { ...group, members: [...group.members, ...hidden.filter(({ faults }) => !known.has(keyOf(faults)))] };
+    if (at >= mostGroups || group.probability < leastProbability) return group;
+    const known = new Set(group.members.map(({ faults }) => keyOf(faults)));
+    const found = new Hiding(seconds, book).behindAll(group.members).filter((one) => {
+      const key = keyOf(one.faults);
+      const isNew = !known.has(key);
+      known.add(key);
+      return isNew;
+    });
+    found.sort((a, b) => b.probability - a.probability);
+    const room = Math.max(0, mostMembers - group.members.length);
+    return { ...group, members: [...group.members, ...found.slice(0, room)] };
   });
   return normalised(widened);
 }
 
-function behind(
-  member: WeighedExplanation,
-  hypotheses: readonly Hypothesis[],
-  silent: ReadonlySet<Hypothesis>,
-): WeighedExplanation[] {
-  const [fault] = member.faults;
-  const [alone] = member.alone;
-  if (member.faults.length !== 1 || fault === undefined || alone === undefined) return [];
-  return hypotheses
-    .filter((second) => second.concrete.fault.at !== fault.fault.at)
-    .filter((second) => silent.has(second) || !movesAny(second.walk, alone))
-    .sort((a, b) => b.logPrior - a.logPrior)
-    .slice(0, mostHidden)
+/** Faults that do exactly the same alone, as one second fault; likeliest first. */
+interface Second extends FaultWalk {
+  readonly alike: readonly Hypothesis[];
+  readonly joint: boolean;
+}
+
+function secondsOf(hypotheses: readonly Hypothesis[]): Second[] {
+  const byWalk = new Map<unknown, Hypothesis[]>();
+  for (const hypothesis of hypotheses) {
+    const { lazy } = hypothesis.walk;
+    const alike = byWalk.get(lazy);
+    if (alike === undefined) byWalk.set(lazy, [hypothesis]);
+    else alike.push(hypothesis);
+  }
+  const seconds = [...byWalk.values()].flatMap((alike) => {
+    const [first] = alike;
+    return first === undefined ? [] : [{ ...plain(first), alike, joint: isJoint(first) }];
+  });
+  return seconds.sort((a, b) => (b.alike[0]?.logPrior ?? 0) - (a.alike[0]?.logPrior ?? 0));
+}
+
+/** A second fault that no reading shows has no size that readings could decide: an ordinary one stands for it. */
+function plain({ concrete, walk, sizing }: Hypothesis): FaultWalk {
+  return sizing?.resistance === undefined ? { concrete, walk } : sizing.at(Math.log(faultOhms.median));
+}
+
+class Hiding {
+  private solved = 0;
+
+  constructor(
+    private readonly seconds: readonly Second[],
+    private readonly book: PredictionBook,
+  ) {}
+
+  behindAll(members: readonly WeighedExplanation[]): WeighedExplanation[] {
+    const hiddenBy = new Map<unknown, Second[]>();
+    return members
+      .filter(({ faults }) => faults.length < 2)
+      .flatMap((member) => {
+        if (member.faults.length === 0) return this.pairsOfSilent(member);
+        const { lazy } = member.walk;
+        const joint = joinsOthers(member);
+        const shared =
+          hiddenBy.get(lazy) ?? this.seconds.filter((second) => !second.joint && this.hides(member, second));
+        if (!joint) hiddenBy.set(lazy, shared);
+        // Twins of a fault do not all hide the same joint: it may lie before one of them and behind another.
+        const joints = this.seconds.filter((second) => second.joint && this.hides(member, second));
+        return [...shared, ...joints].flatMap((second) => besides(member, second));
+      });
+  }
+
+  /** Of no fault the bench would notice neither of two that it would not notice alone. */
+  private pairsOfSilent(healthy: WeighedExplanation): WeighedExplanation[] {
+    const silent = this.seconds.filter(({ walk }) => !canTellApart(walk, this.book.healthy, this.book));
+    return silent.flatMap((first, at) =>
+      besides(healthy, first).flatMap((single) =>
+        silent
+          .slice(at)
+          .filter((second) => this.staysSilent(first, second))
+          .flatMap((second) => besides(single, second)),
+      ),
+    );
+  }
+
+  private staysSilent(first: Second, second: Second): boolean {
+    if (first === second) return true;
+    if (first.concrete.fault.at === second.concrete.fault.at) return false;
+    return !canTellApart(this.book.pair(first.walk, second.walk), this.book.healthy, this.book);
+  }
+
+  private hides({ walk, faults }: WeighedExplanation, second: Second): boolean {
+    if (second.alike.every(({ concrete }) => faults.some(({ fault }) => fault.at === concrete.fault.at))) return false;
+    if (this.showsAlone(walk, second.walk)) return false;
+    if (this.solved >= mostSolved) return false;
+    this.solved++;
+    return !canTellApart(this.book.pair(walk, second.walk), walk, this.book);
+  }
+
+  /** Whether the second fault shows in a reading that the first leaves alone. */
+  private showsAlone(first: PredictedWalk, second: PredictedWalk): boolean {
+    return second.lazy.order.some(
+      (block) => !first.movedAt(block) && canTellBlockApart(second.at(block), this.book.healthyAt(block), this.book),
+    );
+  }
+}
+
+function joinsOthers({ faults }: WeighedExplanation): boolean {
+  return faults.some(({ fault }) => isJoint({ concrete: { fault } }));
+}
+
+/** The explanation with a second fault beside it, once for each place where that does the same. */
+function besides(member: WeighedExplanation, { alike, concrete, walk }: Second): WeighedExplanation[] {
+  const { ohms } = concrete.fault;
+  return alike
+    .filter((second) => member.faults.every(({ fault }) => fault.at !== second.concrete.fault.at))
     .map((second) => ({
-      faults: [fault, second.concrete],
-      alone: [alone, second.walk],
+      faults: [...member.faults, ohms === undefined ? second.concrete : { fault: { ...second.concrete.fault, ohms } }],
+      alone: [...member.alone, walk],
       walk: member.walk,
       logLikelihood: member.logLikelihood,
       probability: member.probability * Math.exp(second.logPrior),
     }));
-}
-
-function movesAny(second: PredictedWalk, first: PredictedWalk): boolean {
-  return first.predictions.some(({ point, block }) =>
-    wouldMove(second.changes, point, block.feeding.kind === "inrush"),
-  );
 }
 
 function normalised(groups: readonly ExplanationGroup[]): ExplanationGroup[] {

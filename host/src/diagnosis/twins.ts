@@ -1,4 +1,5 @@
 import type { Hypothesis } from "./hypotheses/hypothesis.js";
+import type { PairSolver } from "./pair-solver.js";
 import type { Explanation, SearchResult } from "./ranking/search-explanations.js";
 import type { LazyPredictions } from "./simulation/predicted-walk.js";
 
@@ -28,10 +29,12 @@ export interface TwinnedExplanation {
   readonly logWeight: number;
 }
 
-/** Pairs that are solved for the sake of twins and of faults alike, at most. */
+/** Pairs that are solved for the sake of faults alike, at most. */
 const mostSolved = 60;
 /** Pairs this far below the best have only their twins named again, natural logarithm. */
 const nearBest = 3;
+/** A set that falls this far below the best is dropped, natural logarithm. */
+const mostBehind = 8;
 /** Faults that differ by more than this in likelihood are not alike here. */
 const likeEnough = 3;
 
@@ -44,21 +47,23 @@ export function withTwins(
   { explanations, ...rest }: SearchResult<Hypothesis>,
   twins: ReadonlyMap<Hypothesis, readonly Hypothesis[]>,
   alike: (first: Hypothesis, second: Hypothesis) => boolean,
-  solve: (faults: readonly Hypothesis[], exact: boolean) => number | undefined,
+  pairs: PairSolver,
 ): { explanations: TwinnedExplanation[]; leftOutLogWeight: number; pairsSolved: number } {
   const named = new Set<string>();
   const found: TwinnedExplanation[] = [];
-  let solved = 0;
+  let tried = 0;
   const best = explanations[0]?.logWeight ?? 0;
   for (const explanation of explanations) {
     for (const { faults, exact } of setsLike(explanation, best, twins, alike)) {
       const key = keyOf(faults);
-      if (named.has(key)) continue;
-      const same = faults.every((fault, at) => fault === explanation.faults[at]);
-      const own = same || faults.length < 2 || solved >= mostSolved ? undefined : solve(faults, exact);
-      if (own !== undefined) solved++;
-      const logLikelihood =
-        own ?? (exact ? explanation.logWeight - priorOf(explanation.faults) : Number.NEGATIVE_INFINITY);
+      if (named.has(key) || (!exact && tried >= mostSolved)) continue;
+      if (!exact) tried++;
+      const [first, second] = faults;
+      const own =
+        first && second && (!exact || pairs.meet(first, second))
+          ? ownWeight(first, second, pairs, best - mostBehind - priorOf(faults))
+          : undefined;
+      const logLikelihood = own ?? explanation.logWeight - priorOf(explanation.faults);
       if (!Number.isFinite(logLikelihood)) continue;
       named.add(key);
       const whose = own === undefined ? explanation.faults : faults;
@@ -66,6 +71,10 @@ export function withTwins(
     }
   }
   return { explanations: found.sort((a, b) => b.logWeight - a.logWeight), ...rest };
+}
+
+function ownWeight(first: Hypothesis, second: Hypothesis, pairs: PairSolver, floor: number): number {
+  return pairs.solve(first, second, floor)?.logLikelihood ?? Number.NEGATIVE_INFINITY;
 }
 
 /** The explanation itself, the sets with twins in its place (`exact`), and beside a best pair those with faults alike. */
@@ -82,15 +91,19 @@ function setsLike(
   if (faults.length < 2 || logWeight < best - nearBest) return exact;
   const mates = faults.map((fault) =>
     [...twins.entries()].flatMap(([other, all]) =>
-      other !== fault && Math.abs(other.logLikelihood - fault.logLikelihood) < likeEnough && alike(fault, other)
-        ? all
-        : [],
+      other !== fault && nearlyAsLikely(other, fault) && alike(fault, other) ? all : [],
     ),
   );
   const one = faults.flatMap((_, at) =>
     products(faults.map((fault, place) => (place === at ? (mates[place] ?? []) : (twins.get(fault) ?? [fault])))),
   );
   return [...exact, ...one.map((set) => ({ faults: set, exact: false }))];
+}
+
+/** Both contradict the readings alone, or neither by much more than the other. */
+function nearlyAsLikely(first: Hypothesis, second: Hypothesis): boolean {
+  if (first.logLikelihood === second.logLikelihood) return true;
+  return Math.abs(first.logLikelihood - second.logLikelihood) < likeEnough;
 }
 
 function products(choices: readonly (readonly Hypothesis[])[]): Hypothesis[][] {

@@ -1,4 +1,5 @@
 import type { BlockScores } from "../likelihood/block-scores.js";
+import type { PairBounds } from "../likelihood/pair-bounds.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
 import type { ConcreteFault } from "./concrete-fault.js";
@@ -29,12 +30,13 @@ export interface Sizing {
   readonly found: number;
   readonly branches: readonly (readonly number[])[];
   readonly at: (size: number) => FaultWalk;
-  /** Where the size is the resistance of one part: that part, and its ohms without the fault. */
-  readonly resistor?: { readonly partId: string; readonly soundOhms: number };
+  /** Whether the size is a resistance in series. */
+  readonly resistance?: true;
 }
 
 /** What hypotheses are built with. */
 export interface Bench {
   readonly book: PredictionBook;
   readonly scores: BlockScores;
+  readonly bounds: PairBounds;
 }

@@ -25,6 +25,8 @@ export const partScatter = {
   contactOwn: 0.5,
   /** A joint where none should be, around what the plan's network puts there. */
   jointOhms: 0.8,
+  /** What a foreign supply comes through: a lead, a fuse, a switch, around what the plan's network puts there. */
+  foreignOhms: 0.8,
   /** The inrush is sampled some way down its fall, with lamps of unknown cold resistance. */
   inrushLot: 0.08,
   inrushOwn: 0.09,

@@ -33,7 +33,7 @@ export function walkWithOhms(
   const ohms = before.ohms + extraOhms;
   const concrete = { fault };
   const change = { id: before.id, before, after: { ...before, ohms } };
-  return { concrete, walk: book.tunedSingle(concrete, change, { partId: before.id, ohms }, like) };
+  return { concrete, walk: book.tunedSingle(concrete, change, { partId: before.id, addedOhms: extraOhms }, like) };
 }
 
 /** No connection at a place that is a resistor. */
@@ -68,7 +68,7 @@ export function seriesSizing(fault: Fault, before: ResistorPart, book: Predictio
     found: mean,
     branches: [triedOhms.map((ohms) => Math.log(ohms))],
     at,
-    resistor: { partId: before.id, soundOhms: before.ohms },
+    resistance: true,
   };
 }
 

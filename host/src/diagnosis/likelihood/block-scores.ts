@@ -2,6 +2,7 @@ import type { BlockPrediction } from "../simulation/predict-block.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
 import { fitMarginal, type MarginalFit, sigmaOf } from "./marginal-fit.js";
+import type { ReadingBlock } from "./reading-blocks.js";
 import { logTripChance, tripChance } from "./score-walk.js";
 
 /** How well one block of readings is explained by itself. */
@@ -15,17 +16,6 @@ export interface BlockScore {
   readonly logChance: number;
 }
 
-/** What a pair of faults may reach together. */
-export interface PairBound {
-  /** The log likelihood that it cannot exceed by much. */
-  readonly bound: number;
-  /** The bound less a part of what is mere hope: pairs are solved in this order. */
-  readonly promise: number;
-}
-
-/** Hope is worth this much less than evidence when pairs are put in order. */
-const hopeDiscount = 0.7;
-
 /** An explanation this far short of an ordinary fit in what it moves is out of the question, natural logarithm. */
 export const hopelessDeficit = 30;
 
@@ -38,6 +28,9 @@ const beyondLots = 50;
 /** Half the squared misfit of n readings has a deviation of √(n/2): this many are put down to chance in every block. */
 const chanceExcess = 1.5;
 
+/** Half the squared misfit of n readings has a deviation of √(n/2): so many still count as noise, among a score of blocks. */
+const ordinaryDeviations = 2;
+
 /**
  * Scores blocks one at a time, so that an explanation that contradicts a reading is dropped before all of its readings are
  * solved. What scatters is integrated out in each block alone, which is looser than in the whole walk.
@@ -45,15 +38,26 @@ const chanceExcess = 1.5;
 export class BlockScores {
   private readonly known = new Map<BlockPrediction, BlockScore>();
   private readonly much = new Map<BlockPrediction, boolean>();
+  private readonly bestKnown = new Map<ReadingBlock, number>();
   /** Blocks in the order in which they are likely to contradict: drives first. */
   readonly order: readonly number[];
   private readonly good: readonly number[];
+  private reference: PredictedWalk | undefined;
 
   /** What the whole walk says of the lots of parts and of the bench, so that no block need pay for it again; 0 for single parts. */
   private readonly lots: Float64Array;
 
+  /** What the blocks that read as in a sound vehicle gain together: what scatters is paid for once. */
+  readonly soundGain: number;
+
   constructor(private readonly book: PredictionBook) {
-    const { scatter } = fitMarginal(book.healthy.predictions, book.scatter.count);
+    // Blocks that no fault touches say what the lots and the bench are like today.
+    const { count } = book.scatter;
+    const sound = book.healthy.predictions.filter((prediction) => {
+      const { loss } = fitMarginal([prediction], count);
+      return loss < 0.5 * prediction.observations.length + ordinaryExcess;
+    });
+    const { scatter, logLikelihood: together } = fitMarginal(sound, count);
     this.lots = scatter.map((deviation, index) => (book.scatter.isLot(index) ? deviation : 0));
     const rank = { drive: 0, low: 1, inrush: 2, "back-feed": 3, rest: 4 } as const;
     this.order = book.blocks
@@ -63,6 +67,10 @@ export class BlockScores {
       const { logLikelihood, loss, logChance } = this.of(book.healthyAt(at));
       return logLikelihood - logChance + Math.max(0, loss - 0.5 * block.observations.length);
     });
+    this.soundGain = sound.reduce((gain, prediction) => {
+      const { logLikelihood, logChance } = this.of(prediction);
+      return gain - (logLikelihood - logChance);
+    }, together);
   }
 
   of(prediction: BlockPrediction): BlockScore {
@@ -74,6 +82,8 @@ export class BlockScores {
     const ordinary = loss < 0.5 * count + ordinaryExcess && chance > -1;
     const score = { logLikelihood: logLikelihood + chance, ordinary, loss, logChance: chance };
     this.known.set(prediction, score);
+    const best = this.bestKnown.get(prediction.block) ?? Number.NEGATIVE_INFINITY;
+    if (score.logLikelihood > best) this.bestKnown.set(prediction.block, score.logLikelihood);
     return score;
   }
 
@@ -92,6 +102,24 @@ export class BlockScores {
     return this.good[block] ?? 0;
   }
 
+  /** What the best fit would reach that is known of any fault: one that stops a current takes its scatter along. */
+  hopeAt(block: number): number {
+    if (this.reference !== undefined) return this.of(this.reference.at(block)).logLikelihood;
+    const { block: fed } = this.book.healthyAt(block);
+    return Math.max(this.goodAt(block), this.bestKnown.get(fed) ?? Number.NEGATIVE_INFINITY);
+  }
+
+  /** Takes a walk that explains all readings as the measure of what any block can reach; says whether it is one. */
+  measureBy(walk: PredictedWalk): boolean {
+    const fits = this.order.every((block) => {
+      const { loss, logChance } = this.of(walk.at(block));
+      const { length } = walk.at(block).observations;
+      return loss < 0.5 * length + ordinaryDeviations * Math.sqrt(length / 2) + ordinaryExcess && logChance > -1;
+    });
+    this.reference = fits ? walk : undefined;
+    return fits;
+  }
+
   /** How far the healthy prediction of a block falls short of that. */
   healthyDeficit(block: number): number {
     return this.goodAt(block) - this.of(this.book.healthyAt(block)).logLikelihood;
@@ -108,34 +136,6 @@ export class BlockScores {
     return this.order.reduce((gain, block) => gain - this.of(walk.at(block)).logLikelihood, logLikelihood);
   }
 
-  /** Whether both walks move some reading by as much as its uncertainty in one and the same block. */
-  meet(first: PredictedWalk, second: PredictedWalk): boolean {
-    return this.order.some((block) => this.meetAt(first, second, block));
-  }
-
-  /** A swap carries what the other fault does at one of its pins to the other pin. */
-  private meetAt(first: PredictedWalk, second: PredictedWalk, block: number): boolean {
-    const one = this.movesMuch(first, block);
-    const other = this.movesMuch(second, block);
-    if (one && other) return true;
-    if (isSwap(first)) return other || this.swappedBlocks(first, block).some((at) => this.movesMuch(second, at));
-    if (isSwap(second)) return one || this.swappedBlocks(second, block).some((at) => this.movesMuch(first, at));
-    return false;
-  }
-
-  /** The block in which the other pin of a swap is fed in the same way. */
-  private swappedBlocks(swap: PredictedWalk, block: number): number[] {
-    const { feeding } = this.book.healthyAt(block).block;
-    if (!("pin" in feeding)) return [];
-    const pins = (swap.faults[0]?.fault.at ?? "").split("+").map((place) => place.slice(place.indexOf(":") + 1));
-    if (!pins.includes(feeding.pin)) return [];
-    const partner = pins.find((pin) => pin !== feeding.pin);
-    return this.order.filter((at) => {
-      const other = this.book.healthyAt(at).block.feeding;
-      return other.kind === feeding.kind && other.pin === partner;
-    });
-  }
-
   /** Whether what a fault moves contradicts the readings; solves no more blocks than it takes to see it. */
   isHopeless(walk: PredictedWalk): boolean {
     let deficit = 0;
@@ -146,41 +146,6 @@ export class BlockScores {
       if (deficit > hopelessDeficit) return true;
     }
     return false;
-  }
-
-  /**
-   * What a pair may reach at best. A block that both faults move can come out as neither has it alone; but where one of the
-   * three readings of it is already ordinary, there is little left to gain. Stops once it falls below `floor`.
-   * `shared` is what the blocks of one of the two gain by sharing what scatters (`sharedGain`).
-   */
-  pairBound(first: PredictedWalk, second: PredictedWalk, floor: number, shared = 0): PairBound {
-    let bound = Math.max(0, shared);
-    let evidence = bound;
-    const moved: number[] = [];
-    for (const block of this.order) {
-      if (first.movedAt(block) || second.movedAt(block)) moved.push(block);
-      else bound += this.of(this.book.healthyAt(block)).logLikelihood;
-    }
-    // What is not looked at yet might fit without any misfit and without any scatter.
-    for (const block of moved) {
-      if (bound < floor) return { bound, promise: bound };
-      const { best, hope } = this.pairAt(first, second, block);
-      bound += hope;
-      evidence += best - hope;
-    }
-    return { bound, promise: bound + hopeDiscount * (evidence - Math.max(0, shared)) };
-  }
-
-  /** What a pair may reach in one block that one of them moves, and the best that is seen of it without the other. */
-  private pairAt(first: PredictedWalk, second: PredictedWalk, block: number): { best: number; hope: number } {
-    if (!this.meetAt(first, second, block)) {
-      const mover = this.movesMuch(second, block) || !first.movedAt(block) ? second : first;
-      const { logLikelihood } = this.of(mover.at(block));
-      return { best: logLikelihood, hope: logLikelihood };
-    }
-    const seen = [this.book.healthyAt(block), first.at(block), second.at(block)].map((one) => this.of(one));
-    const best = Math.max(...seen.map(({ logLikelihood }) => logLikelihood));
-    return { best, hope: seen.some(({ ordinary }) => ordinary) ? best : Math.max(best, this.goodAt(block)) };
   }
 
   /** Whether a reading of the block moves by as much as its own uncertainty. */
@@ -198,10 +163,6 @@ export class BlockScores {
     this.much.set(prediction, much);
     return much;
   }
-}
-
-function isSwap({ faults }: PredictedWalk): boolean {
-  return faults[0]?.fault.kind === "swap";
 }
 
 /** A prediction moved along by known scatter. */

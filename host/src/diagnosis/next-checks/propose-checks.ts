@@ -5,14 +5,9 @@ import { type RankedCheck, rankChecks, weighByAnswer } from "../ranking/rank-che
 import { drivenPins } from "../readings-fit-plan.js";
 import type { OperatingPoint } from "../simulation/operating-point.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
+import type { CheckAnswer } from "./check-answer.js";
 import type { Candidate, Check, CheckScene } from "./check-kind.js";
 import { checkTable, kindOfCheck } from "./check-table.js";
-
-/** A check that a person made, and what came of it (an `answer` of its outcomes). */
-export interface CheckAnswer {
-  readonly check: Check;
-  readonly answer: string;
-}
 
 /** Explanations that take part in the ranking, and checks that are named. */
 const mostCandidates = 16;

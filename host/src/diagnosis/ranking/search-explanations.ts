@@ -7,7 +7,8 @@ import { logSum } from "./log-sum.js";
 export interface FaultModel<F> {
   readonly faults: readonly F[];
   readonly logPrior: (faults: readonly F[]) => number;
-  readonly logLikelihood: (faults: readonly F[]) => number;
+  /** Any value below `floor` will do where it is below it. */
+  readonly logLikelihood: (faults: readonly F[], floor: number) => number;
   /**
    * An upper bound of the pair's likelihood from what is known of its single faults, and how much it promises: pairs are
    * solved in that order. Any bound below `floor` will do where it is below it. Absent: nothing is known.
@@ -24,6 +25,8 @@ export interface SearchLimits {
   readonly mostPairs: number;
   /** A set whose weight falls this far below the best (natural logarithm) is dropped. */
   readonly cutoff: number;
+  /** The same for pairs, where it is another. */
+  readonly pairCutoff?: number;
 }
 
 export interface Explanation<F> {
@@ -44,11 +47,12 @@ const leastGain = 1;
 
 /** Finds the fault sets that explain the observations: none, every single fault, and pairs in order of their bounds. */
 export function searchExplanations<F>(model: FaultModel<F>, limits: SearchLimits): SearchResult<F> {
-  const none = model.logLikelihood([]);
+  const anyhow = Number.NEGATIVE_INFINITY;
+  const none = model.logLikelihood([], anyhow);
   const singles = model.faults.map((fault) => ({
     fault,
     logPrior: model.logPrior([fault]),
-    logLikelihood: model.logLikelihood([fault]),
+    logLikelihood: model.logLikelihood([fault], anyhow),
   }));
   const explanations: Explanation<F>[] = [];
   const keep = (faults: readonly F[], logPrior: number, logLikelihood: number): void => {
@@ -82,33 +86,35 @@ function searchPairs<F>(
   keep: (faults: readonly F[], logPrior: number, logLikelihood: number) => void,
   bestLogWeight: () => number,
 ): { leftOutLogWeight: number; pairsSolved: number } {
+  const cutoff = limits.pairCutoff ?? limits.cutoff;
   const open: { first: Single<F>; second: Single<F>; logPrior: number; bound: number; promise: number }[] = [];
+  const floorOf = (first: Single<F>, second: Single<F>, logPrior: number): number => {
+    const part = Math.max(none, first.logLikelihood, second.logLikelihood);
+    return Math.max(part + leastGain, bestLogWeight() - cutoff - logPrior);
+  };
   singles.forEach((first, index) => {
     for (const second of singles.slice(index + 1)) {
       if (model.canPair?.(first.fault, second.fault) === false) continue;
       const logPrior = model.logPrior([first.fault, second.fault]);
-      const part = Math.max(none, first.logLikelihood, second.logLikelihood);
-      const floor = Math.max(part + leastGain, bestLogWeight() - limits.cutoff - logPrior);
+      const floor = floorOf(first, second, logPrior);
       const { bound, promise } = model.pairBound?.(first.fault, second.fault, floor) ?? unbounded;
       if (bound < floor) continue;
-      open.push({ first, second, logPrior, bound: logPrior + bound, promise: logPrior + promise });
+      open.push({ first, second, logPrior, bound, promise: logPrior + promise });
     }
   });
   open.sort((a, b) => b.promise - a.promise);
   let solved = 0;
   const leftOut: number[] = [];
   for (const { first, second, logPrior, bound } of open) {
-    if (bound < bestLogWeight() - limits.cutoff) continue;
+    const floor = floorOf(first, second, logPrior);
+    if (bound < floor) continue;
     if (solved >= limits.mostPairs) {
-      leftOut.push(bound);
+      leftOut.push(logPrior + bound);
       continue;
     }
     solved++;
-    const logLikelihood = model.logLikelihood([first.fault, second.fault]);
-    const part = Math.max(none, first.logLikelihood, second.logLikelihood);
-    if (logLikelihood >= part + leastGain || part === Number.NEGATIVE_INFINITY) {
-      keep([first.fault, second.fault], logPrior, logLikelihood);
-    }
+    const logLikelihood = model.logLikelihood([first.fault, second.fault], floor);
+    if (logLikelihood >= floor) keep([first.fault, second.fault], logPrior, logLikelihood);
   }
   return { leftOutLogWeight: logSum(leftOut), pairsSolved: solved };
 }

@@ -1,6 +1,7 @@
 import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
 import type { ChangedPart } from "./fault-action.js";
 import type { BlockPrediction } from "./predict-block.js";
+import type { Tuning } from "./tuned-vehicle.js";
 
 /** Predictions that are solved when first asked for, and shared by faults that do exactly the same. */
 export class LazyPredictions {
@@ -14,8 +15,14 @@ export class LazyPredictions {
     readonly order: readonly number[] = moved.flatMap((isMoved, block) => (isMoved ? [block] : [])),
     /** Lets go of what solving needs; it is built again if it is needed after all. */
     readonly release: () => void = () => undefined,
+    /** How far the fault upsets each block of a healthy walk, amps. */
+    private readonly upset: readonly number[] = [],
   ) {
     this.known = moved.map(() => undefined);
+  }
+
+  upsetAt(block: number): number {
+    return this.upset[block] ?? 0;
   }
 
   /** A block's prediction if it was asked for before. */
@@ -38,6 +45,8 @@ export class PredictedWalk {
     readonly faults: readonly ConcreteFault[],
     readonly changes: readonly ChangedPart[],
     readonly lazy: LazyPredictions,
+    /** Where the fault changes one value only. */
+    readonly tuning?: Tuning,
   ) {}
 
   at(block: number): BlockPrediction {

@@ -6,14 +6,10 @@ import { FaultedVehicle, type WalkConditions } from "./faulted-vehicle.js";
 import { type BlockPrediction, predictBlock } from "./predict-block.js";
 import { LazyPredictions, PredictedWalk } from "./predicted-walk.js";
 import type { ScatterModel } from "./scatter-model.js";
+import { TunedVehicle, type Tuning } from "./tuned-vehicle.js";
 
-/** One change of one part: a resistance, or how many times its planned current a filament draws. */
-export type Tuning =
-  | { readonly partId: string; readonly ohms: number }
-  | { readonly partId: string; readonly scale: number };
-
-/** Stands for no resistance at all in the network that is tuned, ohms: a fraction of a millivolt at lamp current. */
-const nearlyNothing = 1e-4;
+/** Vehicles that are kept to be tuned, one for each fault that has to be built. */
+const mostVehicles = 80;
 
 /** Predicts readings for sets of faults, solving only what the faults can move and only when it is asked for. */
 export class PredictionBook {
@@ -21,8 +17,7 @@ export class PredictionBook {
   private readonly healthyBlocks: readonly BlockPrediction[];
   /** Healthy current through each part in each block, amps. */
   private readonly healthyAmps: ReadonlyMap<string, Float64Array>;
-  private tunable: FaultedVehicle | undefined;
-  private tuned: Tuning | undefined;
+  private readonly tunable = new Map<string, TunedVehicle>();
 
   constructor(
     readonly conditions: WalkConditions,
@@ -50,10 +45,11 @@ export class PredictionBook {
   }
 
   /** A vehicle with faults in it, their sizes as estimated. */
-  vehicleWith(faults: readonly ConcreteFault[]): FaultedVehicle {
-    const replaced = new Map(
-      faults.flatMap(({ replacement }) => (replacement ? [[replacement.id, replacement] as const] : [])),
-    );
+  vehicleWith(faults: readonly ConcreteFault[], others: ReadonlyMap<string, Part> = new Map()): FaultedVehicle {
+    const replaced = new Map([
+      ...others,
+      ...faults.flatMap(({ replacement }) => (replacement ? [[replacement.id, replacement] as const] : [])),
+    ]);
     return new FaultedVehicle(
       this.conditions,
       faults.map(({ fault }) => fault),
@@ -62,25 +58,21 @@ export class PredictionBook {
   }
 
   /**
-   * One healthy vehicle for all faults that change one value: building a network costs more than solving it. What was tuned
-   * before is put back.
+   * One vehicle for all faults that change one value, or for these beside one that has to be built: building a network costs
+   * more than solving it. What was tuned before is put back.
    */
-  tunedTo(tuning: Tuning): FaultedVehicle {
-    this.tunable ??= new FaultedVehicle(this.conditions, [], withoutTies(this.healthyVehicle));
-    if (this.tuned !== undefined) this.turn(this.tunable, this.tuned, true);
-    this.turn(this.tunable, tuning, false);
-    this.tuned = tuning;
-    return this.tunable;
-  }
-
-  private turn(vehicle: FaultedVehicle, tuning: Tuning, back: boolean): void {
-    const { partId } = tuning;
-    if ("scale" in tuning) {
-      vehicle.prepared.scaleFilament(partId, back ? 1 : tuning.scale);
-      return;
+  private tunedTo(tunings: readonly Tuning[], built: readonly ConcreteFault[] = []): FaultedVehicle {
+    const key = built.map(({ fault }) => `${fault.kind}@${fault.at}`).join(" ");
+    let tunable = this.tunable.get(key);
+    if (tunable === undefined) {
+      tunable = new TunedVehicle((replaced) => this.vehicleWith(built, replaced));
+      for (const [oldest] of this.tunable) {
+        if (this.tunable.size < mostVehicles) break;
+        if (oldest !== "") this.tunable.delete(oldest);
+      }
+      this.tunable.set(key, tunable);
     }
-    const sound = vehicle.parts.get(partId);
-    vehicle.setOhms(partId, back && sound?.kind === "resistor" ? sound.ohms : tuning.ohms);
+    return tunable.tunedTo(tunings);
   }
 
   /** What a fault changes in the network. */
@@ -99,20 +91,19 @@ export class PredictionBook {
       vehicle ??= this.vehicleWith([fault]);
       return vehicle;
     };
-    return this.predicted(fault, changes, vehicleAgain, undefined, release);
+    return this.predicted(fault, changes, vehicleAgain, { release });
   }
 
   /** Predictions of one fault that changes one value; `like` are those of a similar one, to start from. */
   tunedSingle(fault: ConcreteFault, change: ChangedPart, tuning: Tuning, like?: PredictedWalk): PredictedWalk {
-    return this.predicted(fault, [change], () => this.tunedTo(tuning), like);
+    return this.predicted(fault, [change], () => this.tunedTo([tuning]), { tuning, like });
   }
 
   private predicted(
     fault: ConcreteFault,
     changes: readonly ChangedPart[],
     vehicle: () => FaultedVehicle,
-    like?: PredictedWalk,
-    release?: () => void,
+    { tuning, like, release }: { tuning?: Tuning; like?: PredictedWalk | undefined; release?: () => void },
   ): PredictedWalk {
     const upset = this.healthyBlocks.map(({ point, block }) => upsetAmps(changes, point, isCold(block)));
     const moved = upset.map((amps) => amps > nothingAmps);
@@ -124,17 +115,14 @@ export class PredictionBook {
       const from = like?.lazy.knownAt(block) ?? healthy;
       return predictBlock(vehicle(), healthy.block, this.scatter, from.point);
     };
-    return new PredictedWalk([fault], changes, new LazyPredictions(moved, solve, order, release));
+    return new PredictedWalk([fault], changes, new LazyPredictions(moved, solve, order, release, upset), tuning);
   }
 
-  /**
-   * Predictions of two faults together: each block as one of them alone has it where the other does not reach. `shared` gives
-   * a vehicle that is already built with both, its sizes set anew.
-   */
-  pair(first: PredictedWalk, second: PredictedWalk, shared?: () => FaultedVehicle): PredictedWalk {
+  /** Predictions of two faults together: each block as one of them alone has it where the other does not reach. */
+  pair(first: PredictedWalk, second: PredictedWalk): PredictedWalk {
     const faults = [...first.faults, ...second.faults];
     const entangled = overlap(first.changes, second.changes);
-    let own: FaultedVehicle | undefined;
+    const vehicle = this.pairVehicle(first, second);
     const moved = this.healthyBlocks.map((_, block) => first.movedAt(block) || second.movedAt(block));
     const lazy = new LazyPredictions(moved, (block) => {
       const healthy = this.healthyAt(block);
@@ -142,13 +130,23 @@ export class PredictionBook {
       const cold = isCold(healthy.block);
       const one = first.at(block);
       if (!entangled && !wouldMove(second.changes, one.point, cold)) return one;
-      if (shared !== undefined) return predictBlock(shared(), healthy.block, this.scatter, one.point);
       const other = second.at(block);
       if (!entangled && !wouldMove(first.changes, other.point, cold)) return other;
-      own ??= this.vehicleWith(faults);
-      return predictBlock(own, healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
+      return predictBlock(vehicle(), healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
     });
     return new PredictedWalk(faults, [...first.changes, ...second.changes], lazy);
+  }
+
+  private pairVehicle(first: PredictedWalk, second: PredictedWalk): () => FaultedVehicle {
+    const both = [first, second];
+    const tunings = both.flatMap(({ tuning }) => tuning ?? []);
+    const built = both.filter(({ tuning }) => tuning === undefined).flatMap(({ faults }) => faults);
+    if (built.length < 2) return () => this.tunedTo(tunings, built);
+    let own: FaultedVehicle | undefined;
+    return () => {
+      own ??= this.vehicleWith(built);
+      return own;
+    };
   }
 
   /** The same walk with its two faults named in the other order. */
@@ -168,13 +166,4 @@ export class PredictionBook {
 
 function isCold({ feeding }: ReadingBlock): boolean {
   return feeding.kind === "inrush";
-}
-
-/** The resistors without resistance, as ones with hardly any, so that they can be tuned. */
-function withoutTies({ parts }: FaultedVehicle): Map<string, Part> {
-  const tunable = new Map<string, Part>();
-  for (const [id, part] of parts) {
-    if (part.kind === "resistor" && part.ohms === 0) tunable.set(id, { ...part, ohms: nearlyNothing });
-  }
-  return tunable;
 }

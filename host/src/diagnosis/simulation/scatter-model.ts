@@ -57,6 +57,7 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
   const wireLot = indexFor("wire");
   const joint = indexFor("joint ohms");
   const foreign = indexFor("foreign supply");
+  const foreignOhms = indexFor("foreign supply ohms");
   const foreignVolts = (vehicleSupply.foreignDeviation * healthy.plan.nominalVolts) / 12;
   const types = new Map(healthy.lamps.flatMap((lamp) => lamp.partIds.map((id) => [id, lamp.load.type] as const)));
   const kelvinVolts = thermalVolts(ambientC);
@@ -79,7 +80,8 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
     names,
     isLot: (index) => names[index]?.includes(":") === false,
     effectsOf: (part) => {
-      const effects = effectsById.get(part.id) ?? effectsOfFaultPart(part, joint, foreign, foreignVolts);
+      const effects =
+        effectsById.get(part.id) ?? effectsOfFaultPart(part, { joint, foreign, foreignOhms, foreignVolts });
       const share = effects.length > 0 && part.id.startsWith("wire:") ? soundShare(part, healthyOhms) : 1;
       return share === 1 ? effects : effects.map((effect) => ({ ...effect, relative: (effect.relative ?? 0) * share }));
     },
@@ -143,14 +145,15 @@ function effectsOfPart(
 /** Parts that only a fault brings: joints of unknown resistance, a supply of unknown voltage. */
 function effectsOfFaultPart(
   part: Part,
-  joint: number,
-  foreign: number,
-  foreignVolts: number,
+  at: { joint: number; foreign: number; foreignOhms: number; foreignVolts: number },
 ): readonly ScatterEffect[] {
   if (part.kind === "resistor" && /^(short|bridge):/.test(part.id))
-    return [{ index: joint, relative: -partScatter.jointOhms }];
+    return [{ index: at.joint, relative: -partScatter.jointOhms }];
   if (part.kind === "source" && part.id.startsWith("foreign:"))
-    return [{ index: foreign, amps: -foreignVolts / part.ohms }];
+    return [
+      { index: at.foreign, amps: -at.foreignVolts / part.ohms },
+      { index: at.foreignOhms, relative: -partScatter.foreignOhms },
+    ];
   return [];
 }
 
