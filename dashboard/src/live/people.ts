@@ -26,6 +26,9 @@ export const mayNotBecause = computed((): string | null => {
   return `${controller.value?.name ?? "Another person"} controls now.`;
 });
 
+/** Whether this browser may draft plans: whoever watches looks at them alone. */
+export const mayDraft = computed(() => you.value?.role !== "watch");
+
 /** Whoever asks for control, where this browser can give it. */
 export const asker = computed((): PersonView | null => {
   const view = people.value;

@@ -63,7 +63,7 @@ const roleWords = {
 
 /** Pin, use, wire; and what every convention in use gives the pin, as the two of the seven-way connector are mixed up easily. */
 function PinTable({ face }: { face: FaceView }) {
-  const conventions = face.pins[0]?.byConvention ?? [];
+  const named = face.pins[0]?.byConvention.find((one) => one.named);
   return (
     <table class="pin-table">
       <caption class="said-only">Pins of the {face.title}</caption>
@@ -71,7 +71,7 @@ function PinTable({ face }: { face: FaceView }) {
         <tr>
           <th scope="col">Pin</th>
           <th scope="col">For</th>
-          <th scope="col">Wire</th>
+          <th scope="col">Wire{named && `, by ${named.name}`}</th>
         </tr>
       </thead>
       <tbody>
@@ -84,7 +84,7 @@ function PinTable({ face }: { face: FaceView }) {
             </td>
             <td>
               {pin.role === "unused" ? null : <WireSwatch colour={pin.colour} />}
-              {conventions.length > 0 && <Conventions pin={pin} />}
+              <OtherConventions pin={pin} />
             </td>
           </tr>
         ))}
@@ -93,15 +93,12 @@ function PinTable({ face }: { face: FaceView }) {
   );
 }
 
-function Conventions({ pin }: { pin: FacePin }) {
-  return (
-    <span class="pin-conventions">
-      {pin.byConvention.map(({ name, colour, named }) => (
-        <span key={name} class={named ? "convention-named" : ""}>
-          {colour} by {name}
-          {named && " (this plan's)"}
-        </span>
-      ))}
-    </span>
-  );
+function OtherConventions({ pin }: { pin: FacePin }) {
+  return pin.byConvention
+    .filter(({ named }) => !named)
+    .map(({ name, colour }) => (
+      <span key={name} class="pin-convention">
+        {colour} by {name}
+      </span>
+    ));
 }

@@ -1,6 +1,7 @@
 import { useId } from "preact/hooks";
 import { choices, draft, edit } from "./draft-desk.js";
-import { fieldId, More, NumberField, Problems, SelectField } from "./draft-fields.js";
+import { More, NumberField, Problems, SelectField } from "./draft-fields.js";
+import { focusSoon, removeAt } from "./draft-focus.js";
 import { functionText, lamps, pinsAt, unfedLamps, usualColour } from "./draft-lookup.js";
 import { type Draft, type Json, listAt, type Path, textAt, valueAt } from "./draft-paths.js";
 import { FeedEditor } from "./feed-editor.js";
@@ -15,7 +16,9 @@ export function CircuitsEditor() {
   return (
     <section class="sheet" aria-labelledby="circuits-title">
       <div class="sheet-head">
-        <h2 id="circuits-title">Circuits</h2>
+        <h2 id="circuits-title" tabIndex={-1}>
+          Circuits
+        </h2>
         <p class="sheet-note">A pin, its wire, and the lamps that it feeds.</p>
       </div>
       <Problems at={[circuitsPath]} />
@@ -38,11 +41,6 @@ export function CircuitsEditor() {
       </button>
     </section>
   );
-}
-
-/** Puts the person at a field that the next drawing of the page brings. */
-export function focusSoon(path: Path): void {
-  setTimeout(() => document.getElementById(fieldId(path))?.focus());
 }
 
 const feeding = ["charge", "brake", "auxiliary", "ground"];
@@ -78,7 +76,7 @@ function CircuitCard({ circuit, path }: { circuit: Json; path: Path }) {
           <h3 id={title}>
             {pin === "" ? "New circuit" : pin} <span>{functionText(textAt(circuit, ["function"]))}</span>
           </h3>
-          <button type="button" class="button" onClick={() => edit(path, undefined)}>
+          <button type="button" class="button" onClick={() => removeAt(path, "circuits-title")}>
             Remove <span class="said-only">{name}</span>
           </button>
         </div>

@@ -1,7 +1,7 @@
 import { useId } from "preact/hooks";
-import { focusSoon } from "./circuit-editor.js";
 import { choices, draft, edit } from "./draft-desk.js";
 import { More, NumberField, Problems, SelectField } from "./draft-fields.js";
+import { focusSoon, removeAt } from "./draft-focus.js";
 import { pinsAt, usualColour } from "./draft-lookup.js";
 import { type Draft, type Json, listAt, type Path, textAt, valueAt } from "./draft-paths.js";
 import { WireFields } from "./wire-fields.js";
@@ -14,7 +14,9 @@ export function ConductorsEditor() {
   return (
     <section class="sheet" aria-labelledby="conductors-title">
       <div class="sheet-head">
-        <h2 id="conductors-title">Conductors</h2>
+        <h2 id="conductors-title" tabIndex={-1}>
+          Conductors
+        </h2>
         <p class="sheet-note">A far pin without a conductor is expected to be empty.</p>
       </div>
       <Problems at={[path]} />
@@ -66,7 +68,7 @@ function ConductorCard({ conductor, path: at }: { conductor: Json; path: Path })
           <h3 id={title}>
             {near || "?"} <span>to</span> {far || "?"}
           </h3>
-          <button type="button" class="button" onClick={() => edit(at, undefined)}>
+          <button type="button" class="button" onClick={() => removeAt(at, "conductors-title")}>
             Remove <span class="said-only">{name}</span>
           </button>
         </div>

@@ -1,8 +1,9 @@
 import { batch, signal } from "@preact/signals";
 import { askDocument, askTemplate, deletePlan, savePlan } from "../../live/drafting-requests.js";
-import { desk, deskKey, weighing } from "./draft-desk.js";
+import { viewPath } from "../../view.js";
+import { desk, deskKey, moveHistory } from "./draft-desk.js";
 import { type Draft, textAt } from "./draft-paths.js";
-import { dropDraft, newKey, putDraft } from "./draft-shelf.js";
+import { draftOf, dropDraft, newKey, putDraft } from "./draft-shelf.js";
 
 /** What the last action could not do, in words; beside it what can be done instead. */
 export const actionFailure = signal<{ readonly code: string; readonly message: string } | null>(null);
@@ -66,16 +67,21 @@ export async function saveDesk(asNew = false): Promise<void> {
   }
   const { id, version, remark } = answer.value;
   const kept = { key: id, draft: open.draft, base: JSON.stringify(open.draft), saved: { id, version } };
+  const here = deskKey.value === open.key;
   batch(() => {
     // What was typed while it was being saved is not saved yet.
-    putDraft({ ...kept, draft: desk.value?.draft ?? open.draft });
-    if (open.key !== id) dropDraft(open.key);
-    deskKey.value = id;
-    if (weighing.value) weighing.value = { ...weighing.value };
+    putDraft({ ...kept, draft: draftOf(open.key)?.draft ?? open.draft });
     actionDone.value = remark ?? "Saved.";
+    if (open.key === id) return;
+    moveHistory(open.key, id);
+    if (here) {
+      deskKey.value = id;
+      viewPath.value = ["draft", id];
+    }
+    dropDraft(open.key);
   });
-  if (open.key !== id) history.replaceState(null, "", `#plan/draft/${encodeURIComponent(id)}`);
-  if (open.key !== id) dispatchEvent(new HashChangeEvent("hashchange"));
+  // The same page under the plan's own name: not a step of its own for the way back.
+  if (here && open.key !== id) history.replaceState(null, "", `#plan/draft/${encodeURIComponent(id)}`);
 }
 
 export async function deleteOwn(id: string): Promise<void> {

@@ -1,5 +1,6 @@
 import { busy } from "../../live/bench-jobs.js";
 import { send } from "../../live/connection.js";
+import { mayNotBecause } from "../../live/people.js";
 import { link, plans } from "../../live/workbench-store.js";
 import { ampsText } from "../../words/amounts.js";
 import { Failure } from "../records/failure.js";
@@ -114,7 +115,12 @@ function UsePlan({ id }: { id: string }) {
     if (chosen || (await send("plan:choose", { planId: id })).ok) location.hash = "set-up";
   };
   return (
-    <button type="button" class="button button-solid" disabled={busy.value} onClick={() => void use()}>
+    <button
+      type="button"
+      class="button button-solid"
+      disabled={busy.value || mayNotBecause.value !== null}
+      onClick={() => void use()}
+    >
       {chosen ? "Go to set up" : "Use this plan"}
     </button>
   );
@@ -122,14 +128,10 @@ function UsePlan({ id }: { id: string }) {
 
 /** How the draft stands, in one line; an open point is one press away. */
 function Standing() {
-  const open = desk.value;
-  const problems = weighed.value?.problems ?? [];
-  const first = problems[0];
-  const words =
-    weighFailure.value ?? (problems.length > 0 ? openPoints(problems.length) : open && standing(isEdited(open)));
+  const first = weighed.value?.problems[0];
   return (
     <p class="draft-standing">
-      <span role="status">{weighingBehind.value && !weighFailure.value ? "Working it out …" : words}</span>
+      <span role="status">{standingWords()}</span>
       {first && (
         <button type="button" class="button" onClick={() => goToProblem(first.path)}>
           Show the first
@@ -139,8 +141,16 @@ function Standing() {
   );
 }
 
+function standingWords(): string {
+  if (link.value !== "connected") return "Not connected. What you type is kept in this browser.";
+  if (weighFailure.value !== null) return weighFailure.value;
+  if (weighingBehind.value) return "Working it out …";
+  const open = weighed.value?.problems.length ?? 0;
+  if (open > 0) return openPoints(open);
+  return desk.value && isEdited(desk.value) ? "In order, not saved yet." : (actionDone.value ?? "Saved.");
+}
+
 const openPoints = (count: number) => `${count} ${count === 1 ? "point is" : "points are"} open.`;
-const standing = (edited: boolean) => (edited ? "In order, not saved yet." : (actionDone.value ?? "Saved."));
 
 /** Puts the person at the field that a path belongs to, or at the nearest place around it. */
 export function goToProblem(path: string): void {

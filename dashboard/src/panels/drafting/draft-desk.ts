@@ -48,6 +48,12 @@ const history = computed(() => histories.value[deskKey.value ?? ""] ?? noHistory
 export const canUndo = computed(() => history.value.past.length > 0);
 export const canRedo = computed(() => history.value.future.length > 0);
 
+/** A draft that has become a plan keeps the steps that led to it. */
+export function moveHistory(from: string, to: string): void {
+  const { [from]: moved, ...others } = histories.value;
+  if (moved) histories.value = { ...others, [to]: moved };
+}
+
 function put(next: Draft, told: History): void {
   const open = desk.value;
   if (!open) return;

@@ -25,7 +25,7 @@ export function DraftPage({ draftKey }: { draftKey: string }) {
   if (choicesFailure.value) return <Failure message={choicesFailure.value} />;
   if (!present) return <TakeUp id={draftKey} />;
   if (!choices.value || deskKey.value !== draftKey) return <p role="status">Taking up the plan …</p>;
-  return <Desk key={draftKey} />;
+  return <Desk />;
 }
 
 function Desk() {

@@ -1,5 +1,6 @@
 import { draft, edit } from "./draft-desk.js";
 import { NumberField, Problems, SelectField } from "./draft-fields.js";
+import { removeAt } from "./draft-focus.js";
 import { bulbNamed, bulbs } from "./draft-lookup.js";
 import { type Draft, type Json, listAt, type Path, textAt, valueAt } from "./draft-paths.js";
 import { BulbField, LampFields, ledStart } from "./lamp-fields.js";
@@ -86,7 +87,7 @@ function Load({ load, path, what, last }: { load: Json; path: Path; what: string
 /** The last load takes its empty list along, and the list of lists when that is empty too. */
 function removeLoad(path: Path, last: boolean): void {
   if (!last) {
-    edit(path, undefined);
+    removeAt(path, "sockets-title");
     return;
   }
   const factory = path.slice(0, -2);

@@ -1,5 +1,6 @@
 import { choices, draft, edit } from "./draft-desk.js";
 import { NumberField, SelectField } from "./draft-fields.js";
+import { removeAt } from "./draft-focus.js";
 import { lamps } from "./draft-lookup.js";
 import { type Draft, isObject, type Json, type Path, textAt, valueAt } from "./draft-paths.js";
 import { WireFields } from "./wire-fields.js";
@@ -59,7 +60,7 @@ export function FeedEditor({ feed, path, number, circuit }: FeedProps) {
           />
           <span>Lamp {number} hangs on a jumper from the splice</span>
         </label>
-        <button type="button" class="button" onClick={() => edit(path, undefined)}>
+        <button type="button" class="button" onClick={() => removeAt(path, "circuits-title")}>
           Remove{" "}
           <span class="said-only">
             lamp {number} from {circuit}

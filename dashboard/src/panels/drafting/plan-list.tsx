@@ -1,5 +1,6 @@
 import type { PlanSummary } from "@pinwalk/host/server/contract.js";
 import { useRef } from "preact/hooks";
+import { mayDraft } from "../../live/people.js";
 import { plans } from "../../live/workbench-store.js";
 import { Failure } from "../records/failure.js";
 import {
@@ -16,7 +17,7 @@ import { importDraft } from "./draft-files.js";
 import { textAt } from "./draft-paths.js";
 import { isEdited, openDrafts } from "./draft-shelf.js";
 
-/** The plans at hand and the drafts of this browser, each with what can be done with it. */
+/** The plans at hand, each with what can be done with it. */
 export function PlanList() {
   const list = plans.value?.list ?? [];
   const own = list.filter(({ origin }) => origin === "own");
@@ -37,7 +38,6 @@ export function PlanList() {
           </button>
         </p>
       )}
-      <Drafts />
       <h3>My plans</h3>
       {own.length === 0 && <p class="sheet-note">None yet. A draft that you save stands here.</p>}
       <ul class="draft-plans">
@@ -56,12 +56,15 @@ export function PlanList() {
   );
 }
 
-function Drafts() {
+/** What somebody has begun in this browser and not saved yet. */
+export function DraftsPanel() {
   const edited = openDrafts.value.filter(isEdited);
   if (edited.length === 0) return null;
   return (
-    <>
-      <h3>Not saved yet</h3>
+    <section class="sheet drafts-panel" aria-labelledby="drafts-title">
+      <div class="sheet-head">
+        <h2 id="drafts-title">Not saved yet</h2>
+      </div>
       <ul class="draft-plans">
         {edited.map((one) => {
           const name = textAt(one.draft, ["name"]) || "Plan without a name";
@@ -85,7 +88,7 @@ function Drafts() {
           );
         })}
       </ul>
-    </>
+    </section>
   );
 }
 
@@ -102,7 +105,7 @@ function PlanRow({ plan }: { plan: PlanSummary }) {
         </span>
       </p>
       <div>
-        {own && (
+        {own && mayDraft.value && (
           <a class="button" href={`#plan/draft/${encodeURIComponent(plan.id)}`}>
             Edit <span class="said-only">{plan.name}</span>
           </a>

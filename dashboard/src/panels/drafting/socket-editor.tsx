@@ -1,7 +1,7 @@
 import { useId } from "preact/hooks";
-import { focusSoon } from "./circuit-editor.js";
 import { choices, draft, edit, take } from "./draft-desk.js";
 import { More, NumberField, Problems, SelectField, TextField } from "./draft-fields.js";
+import { focusSoon, removeAt } from "./draft-focus.js";
 import { bulbs, filamentsOf, socketName } from "./draft-lookup.js";
 import { type Draft, isObject, type Json, listAt, type Path, textAt, valueAt, withValue } from "./draft-paths.js";
 import { FactoryLoads } from "./factory-loads.js";
@@ -15,7 +15,9 @@ export function SocketsEditor() {
   return (
     <section class="sheet" aria-labelledby="sockets-title">
       <div class="sheet-head">
-        <h2 id="sockets-title">Lamps</h2>
+        <h2 id="sockets-title" tabIndex={-1}>
+          Lamps
+        </h2>
         <p class="sheet-note">Each lamp housing, what is in it, and what else hangs on the vehicle's own feed of it.</p>
       </div>
       <Problems at={[socketsPath]} />
@@ -58,7 +60,7 @@ function SocketCard({ socket, path }: { socket: Json; path: Path }) {
       <fieldset aria-labelledby={title}>
         <div class="draft-card-head">
           <h3 id={title}>{name}</h3>
-          <button type="button" class="button" onClick={() => edit(path, undefined)}>
+          <button type="button" class="button" onClick={() => removeAt(path, "sockets-title")}>
             Remove <span class="said-only">lamp housing {name}</span>
           </button>
         </div>
