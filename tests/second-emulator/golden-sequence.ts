@@ -27,6 +27,7 @@ export const foreign: readonly (readonly [channel: number, volts: number])[] = [
 /** What stands on the far channels. */
 export const farVolts = [12.61, 0.08, 11.1, 3.3, 0, 1.27, 2.5, 4.4, 5.05, 6.66, 7.77, 8.88, 14.2] as const;
 const LIVE_VOLTS = 6;
+const ABOVE_SUPPLY_VOLTS = 13.6;
 /** Some hundred bytes of EEPROM, 3.4 ms each, are more than a request otherwise takes. */
 const STORED_WITHIN_MS = 900;
 
@@ -120,6 +121,20 @@ export function goldenSequence<M extends Machine>(
   ask("hold", { channel: 1 });
   await_("off", 1_300, false);
   ask("clear", {});
+  ask("off", {});
+
+  ask("far", { look: 0 });
+  setForeign(7, ABOVE_SUPPLY_VOLTS);
+  bench.run(5);
+  ask("arm", {});
+  setForeign(7, 0);
+  bench.run(5);
+  volts(ask("rest", {}).measurement);
+  ask("arm", {});
+  volts(ask("low", { channel: 2 }).measurement);
+  ask("drive", { channel: 0, most: 2_000 });
+  await_("ended", 800);
+  ask("far", { look: 1 });
   ask("off", {});
   ask("restart", {});
   await_("hello", 600, false);
