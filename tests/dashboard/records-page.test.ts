@@ -1,7 +1,10 @@
 import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import { RecordStore } from "@pinwalk/host/records/store/record-store.js";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { makePng } from "../records/pictures.js";
+import { scratchFolder, vehicleJob, version } from "../records/sample-job.js";
 import { machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
 import { describePage, openPage } from "./browser-for-test.js";
@@ -82,6 +85,47 @@ describePage("records in the browser", () => {
     await page.getByRole("button", { name: "Check all records" }).click();
     await page.getByText("All hold: 1 record is as written.").waitFor();
     await expectSound(page, "verified");
+  });
+
+  test("records go out of one shop and into another, sought by days; a copy of everything is made", async () => {
+    const recordsPath = join(scratchFolder(), "store.sqlite");
+    const store = await RecordStore.openForWriting(recordsPath, { version });
+    await store.keep({ job: vehicleJob });
+    await store.close();
+    const { url } = await serveForTest({ benches, recordsPath });
+    const page = await openPage(url, { acceptDownloads: true }, /404/);
+    await page.goto(`${url}/#records`);
+    const row = page.getByRole("row", { name: /KX-4471-QB/ });
+    await row.waitFor();
+    await page.getByLabel("to, that day included").fill("2020-01-01");
+    await page.getByRole("heading", { name: "No record fits" }).waitFor();
+    await page.getByRole("button", { name: "Make an export" }).click();
+    await page.getByText("No record fits, so there is nothing to export.").waitFor();
+    await page.getByRole("button", { name: "Show all records" }).click();
+    await row.waitFor();
+    await page.getByRole("button", { name: "Make an export" }).click();
+    await page.getByText("1 record and 0 photos, signed by this shop.").waitFor();
+    await page.getByRole("button", { name: "Make a backup" }).click();
+    await page.getByRole("link", { name: /^Save .*\.sqlite \(/ }).waitFor();
+    await expectSound(page, "files to take");
+    const saved = page.waitForEvent("download");
+    await page.getByRole("link", { name: /^Save .*\.pinwalk-records/ }).click();
+    const bundle = await readFile(await (await saved).path());
+
+    const { url: other } = await serveForTest({ benches });
+    const there = await openPage(other, {}, /422/);
+    await there.goto(`${other}/#records`);
+    const take = async (name: string, buffer: Buffer) =>
+      await there
+        .getByLabel("File ending in .pinwalk-records")
+        .setInputFiles({ name, mimeType: "application/octet-stream", buffer });
+    await take("torn.pinwalk-records", bundle.subarray(0, bundle.length - 40));
+    await there.getByText(/Nothing was imported/).waitFor();
+    await take("whole.pinwalk-records", bundle);
+    await there.getByText("1 record taken in").waitFor();
+    await there.getByRole("row", { name: /KX-4471-QB/ }).waitFor();
+    await there.setViewportSize({ width: 360, height: 740 });
+    await expectSound(there, "an import on a phone");
   });
 
   test("a re-test takes plan, vehicle and customer along, and what has changed since is named", async () => {
