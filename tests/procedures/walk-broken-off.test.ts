@@ -152,6 +152,17 @@ describe("a bench that cannot begin", () => {
     expect(scripted.outputsOff).toBe(true);
   });
 
+  it("because a pin stands above its supply names the pin and says what to disconnect", async () => {
+    const scripted = new ScriptedWalk(plan);
+    scripted.bench.onRequest = (request) =>
+      request.name === "arm" ? scripted.bench.refuse(request, "foreign", { channel: 0, volts: 13_900 }) : "answered";
+    const outcome = await scripted.finish();
+    expect(outcome).toMatchObject({ kind: "could-not-test", code: "refused-foreign" });
+    if (outcome.kind !== "could-not-test") return;
+    expect(outcome.message).toMatch(/13\.90 V.*That channel is pin \w+.*Disconnect what feeds it/);
+    expect(scripted.outputsOff).toBe(true);
+  });
+
   it("because its port cannot be opened says why", async () => {
     const scripted = new ScriptedWalk(plan);
     scripted.start({
