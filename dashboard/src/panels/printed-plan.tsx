@@ -1,4 +1,4 @@
-import type { FaceView, PlanView } from "@pinwalk/host/server/contract.js";
+import type { FacePin, FaceView, PlanView } from "@pinwalk/host/server/contract.js";
 import { WireSwatch } from "../drawing/wire-swatch.js";
 import { WiringDrawing } from "../drawing/wiring-drawing.js";
 import { chosenPlan } from "../live/workbench-store.js";
@@ -46,9 +46,7 @@ function PrintedFace({ face }: { face: FaceView }) {
           {face.pins.map((pin) => (
             <li key={pin.pin}>
               <b>{pin.pin}</b> {pin.functionText} {pin.role !== "unused" && <WireSwatch colour={pin.colour} />}
-              {pin.byConvention.length > 0 && (
-                <small> ({pin.byConvention.map(({ name, colour }) => `${colour} by ${name}`).join(", ")})</small>
-              )}
+              {otherColours(pin) !== "" && <small> ({otherColours(pin)})</small>}
             </li>
           ))}
         </ul>
@@ -56,6 +54,12 @@ function PrintedFace({ face }: { face: FaceView }) {
       {face.note && <p>{face.note}</p>}
     </section>
   );
+}
+
+/** What the conventions that this plan does not follow give the pin. */
+function otherColours({ byConvention }: FacePin): string {
+  const others = byConvention.filter(({ named }) => !named);
+  return others.map(({ name, colour }) => `${colour} by ${name}`).join(", ");
 }
 
 function Remarks({ plan }: { plan: PlanView }) {

@@ -114,7 +114,7 @@ function CircuitCard({ circuit, path }: { circuit: Json; path: Path }) {
           Add a lamp <span class="said-only">to {name}</span>
         </button>
         <More of={name}>
-          <NumberField path={[...path, "fuseAmps"]} label="Fuse of the tow vehicle" unit="A" />
+          <FuseField path={[...path, "fuseAmps"]} />
           <NumberField path={[...path, "tolerance"]} label="Share by which the current may differ (0.15 is 15 %)" />
           <NumberField
             path={[...path, "contactOhms"]}
@@ -125,6 +125,21 @@ function CircuitCard({ circuit, path }: { circuit: Json; path: Path }) {
         </More>
       </fieldset>
     </li>
+  );
+}
+
+function FuseField({ path }: { path: Path }) {
+  const fuses = choices.value?.fuses ?? [];
+  const fuse = fuses.find(({ amps }) => amps === valueAt(draft.value, path));
+  return (
+    <SelectField
+      path={path}
+      label="Fuse of the tow vehicle"
+      none="not known"
+      options={fuses.map(({ amps, colour }) => ({ value: String(amps), text: `${amps} A, ${colour}` }))}
+      note={fuse && `Source of the colour: ${fuse.source}.`}
+      onChoose={(amps) => edit(path, amps === "" ? undefined : Number(amps))}
+    />
   );
 }
 

@@ -38,7 +38,7 @@ export function draftChoices(): DraftChoices {
       figures: wireFigures(wire),
     })),
     diodes: diodes.map((diode) => ({ id: diode.id, name: diode.name, figures: diodeFigures(diode) })),
-    fuses: fuses.map(({ amps, colour }) => ({ amps, colour })),
+    fuses: fuses.map(({ amps, colour, source }) => ({ amps, colour, source })),
     usual: {
       branchMetres: acrossMetres,
       cableMetres,

@@ -102,7 +102,7 @@ export interface DraftChoices {
     readonly figures: string;
   }[];
   readonly diodes: readonly { readonly id: string; readonly name: string; readonly figures: string }[];
-  readonly fuses: readonly { readonly amps: number; readonly colour: string }[];
+  readonly fuses: readonly { readonly amps: number; readonly colour: string; readonly source: string }[];
   /** What a drafter begins with, and what holds where a plan is silent. */
   readonly usual: {
     readonly branchMetres: number;
