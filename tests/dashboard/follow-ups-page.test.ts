@@ -60,6 +60,23 @@ async function answerLight(page: Page, step: number): Promise<void> {
     .click();
 }
 
+/** In the page: writes down what a phone would be asked to do. */
+function notePhone(): void {
+  const felt: string[] = [];
+  Object.assign(globalThis, { felt });
+  Object.defineProperty(navigator, "vibrate", {
+    value: (pattern: unknown) => felt.push(String(pattern)) > 0,
+  });
+  Object.defineProperty(navigator, "wakeLock", {
+    value: {
+      request: async () => {
+        felt.push("awake");
+        return { release: async () => void felt.push("may sleep") };
+      },
+    },
+  });
+}
+
 describePage("the back-feed watch in the browser", () => {
   test("says what has to come first, and where", async () => {
     const { page } = await walkedPage({ width: 360, height: 740 });
@@ -115,11 +132,19 @@ describePage("the walk-round in the browser", () => {
 
   test("on a phone everything that is tapped is large, and stop is always in sight", async () => {
     const { page } = await walkedPage({ width: 360, height: 740 });
+    await page.addInitScript(notePhone);
+    await page.reload();
     await walkToVerdict(page);
     await goToPage(page, "Walk-round");
     await bar(page, "Start walk-round").click();
     await page.getByRole("heading", { name: "Which lamps are lit?" }).waitFor();
     await expectSound(page, "lit");
+    // The screen stays on, and what is tapped is felt.
+    const felt = () => page.evaluate(() => (globalThis as unknown as { felt: string[] }).felt);
+    expect(await felt()).toEqual(["awake"]);
+    await page.getByRole("button", { name: "left rear: Bright" }).click();
+    expect(await felt()).toEqual(["awake", "25"]);
+    await page.getByRole("button", { name: "left rear: Bright" }).click();
     for (const target of await page.locator("main button:visible").all()) {
       const box = await target.boundingBox();
       expect(box && Math.min(box.width, box.height)).toBeGreaterThanOrEqual(44);
@@ -128,6 +153,8 @@ describePage("the walk-round in the browser", () => {
     expect(stop && stop.y + stop.height).toBeLessThanOrEqual(740);
     await page.keyboard.press("Escape");
     await page.getByText("stopped by hand. All outputs are off.").waitFor();
+    expect((await felt()).at(-1)).toBe("may sleep");
+    expect(await textOf(page.locator(":focus"))).toBe("Stopped");
     await expectSound(page, "stopped");
   });
 

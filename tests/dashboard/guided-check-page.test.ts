@@ -49,7 +49,7 @@ describePage("an install check, step by step", () => {
     await expectSound(page, "a step may be left out");
     await page.getByRole("button", { name: "Leave out: Back-feed" }).click();
     await step(page, "Back-feed").getByText("left out: its battery is flat").waitFor();
-    await next(page, "look at the lamps").waitFor();
+    await next(page, "walk-round").waitFor();
 
     // By keys alone: the first outcome of the first check.
     const asked = page.getByRole("region", { name: /Look at this first|Found out/ });
@@ -83,7 +83,7 @@ describePage("an install check, step by step", () => {
     await given.waitFor({ state: "detached" });
 
     // One light is enough: what was answered counts, the rest is not judged.
-    await next(page, "look at the lamps").click();
+    await next(page, "walk-round").click();
     await next(page, "start the lights").click();
     await page.getByText("Light 1 of 3").waitFor();
     await page.getByRole("button", { name: "Not sure", disabled: false }).click();
@@ -93,7 +93,7 @@ describePage("an install check, step by step", () => {
     await page.getByText("Light 3 of 3").waitFor();
     await page.getByRole("button", { name: "That is enough" }).click();
     await page.getByRole("status", { name: "Result" }).waitFor();
-    await step(page, "Lamps").getByText("1 of 3 circuits seen").waitFor();
+    await step(page, "Walk-round").getByText("1 of 3 circuits seen").waitFor();
     await page.getByRole("link", { name: "See the verdict" }).click();
 
     await page.getByText("All steps, and leaving one out").click();

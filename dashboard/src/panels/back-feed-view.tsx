@@ -10,11 +10,13 @@ import { ControlOnly } from "./control-only.js";
 import { JobEndBanner } from "./job-end-banner.js";
 import { NotYet } from "./not-yet.js";
 import { Refusal } from "./refusal.js";
+import { useFocusOnTurn } from "./use-focus-on-turn.js";
 import "./back-feed-view.css";
 
 /** The watch for voltage that comes from the vehicle's own functions: what to switch, what shows up, what was found. */
 export function BackFeedView() {
   const state = backFeed.value;
+  useFocusOnTurn("job-end-word", state?.state ?? "", state?.state === "ended");
   if (!state) return null;
   const going = jobGoesOn("back-feed");
   return (

@@ -10,7 +10,9 @@ export function JobEndBanner({ end }: { end: JobEnd }) {
     <section class={`sheet job-end tone-${tone}`} role="status" aria-label="Result">
       <ToneIcon tone={tone} size={44} />
       <div>
-        <h2>{word}</h2>
+        <h2 id="job-end-word" tabIndex={-1}>
+          {word}
+        </h2>
         <p>{sentence}</p>
         {end.kind === "judged" && (
           <a class="button set-off" href="#walk">

@@ -8,11 +8,13 @@ import { JobEndBanner } from "./job-end-banner.js";
 import { NotYet } from "./not-yet.js";
 import { Refusal } from "./refusal.js";
 import { RoundAnswer } from "./round-answer.js";
+import { useFocusOnTurn } from "./use-focus-on-turn.js";
 import "./walk-round-view.css";
 
 /** The walk-round: circuits are lit one after another, and a person behind the vehicle taps what is lit. */
 export function WalkRoundView() {
   const state = round.value;
+  useFocusOnTurn("job-end-word", state?.state ?? "", state?.state === "ended");
   if (!state) return null;
   const going = jobGoesOn("walk-round");
   return (

@@ -1,4 +1,3 @@
-import { useEffect, useRef } from "preact/hooks";
 import { lookedAt } from "../live/start-walk.js";
 import { chosenPlan, walk, walking } from "../live/workbench-store.js";
 import { type Tone, verdictWords } from "../words/verdict-words.js";
@@ -12,26 +11,18 @@ import { NextChecksPanel } from "./next-checks-panel.js";
 import { NotJudgedPanel } from "./not-judged-panel.js";
 import { PhaseStrip } from "./phase-strip.js";
 import { KeepPanel } from "./records/keep-panel.js";
+import { useFocusOnTurn } from "./use-focus-on-turn.js";
+import { useTopOnTurn } from "./use-top-on-turn.js";
 import { VerdictBanner } from "./verdict-banner.js";
 import "./walk-view.css";
-
-/** Start and verdict are both at the top; whoever has scrolled away is brought back to them, whoever hears the page too. */
-function useTopOnTurn(turn: string, ended: boolean): void {
-  const before = useRef<string | null>(null);
-  useEffect(() => {
-    const went = before.current !== null && before.current !== turn;
-    before.current = turn;
-    scrollTo(0, 0);
-    // Only on the turn itself: whoever comes to the page later has not asked for anything.
-    if (went && ended) document.getElementById("verdict-word")?.focus({ preventScroll: true });
-  }, [turn, ended]);
-}
 
 /** One walk, from the first pin to the verdict. */
 export function WalkView() {
   const state = walk.value;
   const plan = chosenPlan.value;
-  useTopOnTurn(`${state?.number} ${state?.end?.kind}`, (state?.end ?? null) !== null);
+  const turn = `${state?.number} ${state?.end?.kind}`;
+  useTopOnTurn(turn);
+  useFocusOnTurn("verdict-word", turn, (state?.end ?? null) !== null);
   if (!state || !plan) return <NoPlan />;
   const findings = state.end?.kind === "judged" ? state.end.findings : null;
   const tones: Record<string, Tone> = {};

@@ -15,7 +15,11 @@ export const guideWords: Readonly<Record<GuideStep, GuideWords>> = {
   "low-current": { word: "Low current", lead: "Next: measure every pin", goOn: "Next: measure every pin again" },
   drive: { word: "Drive", lead: "Next: measure every pin", goOn: "Next: measure every pin again" },
   "back-feed": { word: "Back-feed", lead: "Next: back-feed watch", goOn: "Next: go on with the watch" },
-  "walk-round": { word: "Lamps", lead: "Next: look at the lamps", goOn: "Next: go on with the lamps" },
+  "walk-round": {
+    word: "Walk-round",
+    lead: "Next: walk-round",
+    goOn: "Next: go on with the walk-round",
+  },
   verdict: { word: "Verdict", lead: "Next: the verdict", goOn: "Next: the verdict" },
   "next-checks": { word: "Next checks", lead: "Next: find out which it is", goOn: "Next: find out which it is" },
   keep: { word: "Record", lead: "Next: keep a record", goOn: "Next: keep a record" },

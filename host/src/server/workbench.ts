@@ -1,31 +1,23 @@
 import type { Fault } from "../plan/fault.js";
 import type { Plan } from "../plan/plan-schema.js";
-import { checkList } from "../procedures/check-list.js";
 import { CareDesk } from "./bench-care/care-desk.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import { BenchList } from "./bench-list.js";
 import type { BenchSource } from "./bench-source.js";
 import { type BatchKeeper, CableDesk } from "./cable-batch/cable-desk.js";
-import type {
-  BenchView,
-  CommandAck,
-  CommandPayload,
-  PlansView,
-  PlanView,
-  TraceBatch,
-  WorkbenchState,
-} from "./contract.js";
-import { chosenFaults, faultGroups, putView } from "./fault-choices.js";
+import { type ChosenPlan, chosenPlan } from "./chosen-plan.js";
+import type { BenchView, CommandAck, CommandPayload, PlansView, TraceBatch, WorkbenchState } from "./contract.js";
+import { chosenFaults, putView } from "./fault-choices.js";
 import { FlexWatchDesk } from "./flex-watch/flex-watch-desk.js";
 import { FollowUps } from "./follow-ups.js";
 import { CheckJournal } from "./guided-check/check-journal.js";
 import { GuidedCheck, type GuideGround } from "./guided-check/guided-check.js";
 import type { LeftCheck } from "./guided-check/left-check.js";
 import { ListeningDesk } from "./listening/listening-desk.js";
-import type { PlanShelf, ShelvedPlan } from "./plan-shelf.js";
-import { planView } from "./plan-view.js";
+import type { PlanShelf } from "./plan-shelf.js";
 import type { StripBatch } from "./strip/strip-contract.js";
+import { TickedChecks } from "./ticked-checks.js";
 import { noWalk, type StopReason } from "./walk-fold.js";
 import { WalkRun, type WalkRunOptions } from "./walk-run.js";
 
@@ -33,11 +25,6 @@ export interface WorkbenchListener {
   onChanged(sections: Partial<WorkbenchState>): void;
   onSamples(batch: TraceBatch): void;
   onStrip(batch: StripBatch): void;
-}
-
-interface Chosen extends ShelvedPlan {
-  readonly view: PlanView;
-  readonly groups: WorkbenchState["faults"]["groups"];
 }
 
 type TakenUp = Awaited<ReturnType<GuideGround["takeUp"]>>;
@@ -55,9 +42,9 @@ export class Workbench {
   readonly #plans: PlanShelf;
   readonly #listener: WorkbenchListener;
   readonly #list: BenchList;
-  #chosen: Chosen | null = null;
+  #chosen: ChosenPlan | null = null;
   #faults: readonly Fault[] = [];
-  #ticked: ReadonlySet<string> = new Set();
+  readonly #ticked = new TickedChecks();
   #walks = 0;
   #run: WalkRun | null = null;
   /** What the last walk has walked: bench and faults. */
@@ -69,6 +56,7 @@ export class Workbench {
   readonly cable: CableDesk;
   readonly care: CareDesk;
   readonly #journal: CheckJournal;
+  readonly #followed = { guide: "", cable: "" };
   /** Every desk; whatever concerns all of them goes through here. */
   readonly #desks: readonly BenchDesk[];
   /** Each section of the state, made when it is told. */
@@ -87,7 +75,7 @@ export class Workbench {
       groups: this.#chosen?.groups ?? [],
       put: this.#chosen ? putView(this.#chosen.plan, this.#faults) : [],
     }),
-    checks: () => ({ needed: this.#checksNeeded(), items: this.#checkItems() }),
+    checks: () => ({ needed: this.#checksNeeded(), items: this.#ticked.items(this.#chosen?.plan) }),
     hindrances: () => this.#hindrances(),
     walk: () => this.#run?.view ?? noWalk,
     backFeed: () => this.followUps.backFeedView(),
@@ -123,6 +111,8 @@ export class Workbench {
       walk: () => this.#run && { run: this.#run, same: this.#walked === this.#whatIsWalked() },
       hindrances: () => this.#hindrances(),
       busy: () => this.#busy(),
+      changePlan: (plan) => this.#changePlan(plan),
+      planIsSample: () => this.#chosen?.summary.origin === "sample",
       openPort: (bench) => this.#openPort(bench),
       openBare: (bench) => this.#benches.openBare(bench),
       benches: () => this.#list.found,
@@ -195,7 +185,7 @@ export class Workbench {
     if (!bench) return refuse("no-such-bench", "That bench is not there any more. Look for benches again.");
     if (bench.state !== "ready") return refuse("bench-unusable", `${bench.name} cannot be used: ${bench.detail}`);
     this.#list.choose(benchId);
-    this.#ticked = new Set();
+    this.#ticked.clear();
     this.#tell("benches", "checks", "hindrances", "backFeed", "round");
     return done;
   }
@@ -204,14 +194,11 @@ export class Workbench {
     if (this.#busy()) return whileBusy;
     const shelved = this.#plans.get(planId);
     if (!shelved) return refuse("no-such-plan", "That plan is not there any more.");
-    try {
-      this.#chosen = { ...shelved, view: planView(shelved.plan, shelved.summary), groups: faultGroups(shelved.plan) };
-    } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      return refuse("plan-unsolvable", `The expected currents of this plan cannot be worked out: ${why}`);
-    }
+    const chosen = chosenPlan(shelved);
+    if (typeof chosen === "string") return refuse("plan-unsolvable", chosen);
+    this.#chosen = chosen;
     this.#faults = [];
-    this.#ticked = new Set();
+    this.#ticked.clear();
     // What was measured belongs to the plan before.
     this.#run = null;
     this.guide.reset();
@@ -219,6 +206,15 @@ export class Workbench {
     for (const desk of this.#desks) desk.reset();
     this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
     return done;
+  }
+
+  async #changePlan(plan: Plan): Promise<CommandAck> {
+    if (this.#busy()) return whileBusy;
+    if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
+    const { summary, version } = this.#chosen;
+    const before = { id: summary.id, version };
+    const saved = await (summary.origin === "own" ? this.#plans.replace(before, plan) : this.#plans.addNew(plan));
+    return saved.ok ? this.choosePlan({ planId: saved.id }) : saved;
   }
 
   async uploadPlan({ fileName, text }: CommandPayload<"plan:upload">): Promise<CommandAck> {
@@ -247,10 +243,8 @@ export class Workbench {
 
   tick({ checkId, ticked }: CommandPayload<"check:tick">): CommandAck {
     if (this.#busy()) return whileBusy;
-    if (!this.#checkItems().some((item) => item.id === checkId))
+    if (!this.#ticked.tick(this.#chosen?.plan, checkId, ticked))
       return refuse("no-such-check", "There is no such check.");
-    const rest = [...this.#ticked].filter((id) => id !== checkId);
-    this.#ticked = new Set(ticked ? [...rest, checkId] : rest);
     this.#tell("checks", "hindrances", "round");
     return done;
   }
@@ -342,7 +336,7 @@ export class Workbench {
 
   /** Meanwhile somebody may have crept under the vehicle: every walk is checked for anew. */
   #afterJob(): void {
-    if (!this.cable.batchGoesOn) this.#ticked = new Set();
+    if (!this.cable.batchGoesOn) this.#ticked.clear();
     this.#tell("checks", "hindrances", "backFeed", "round");
   }
 
@@ -370,14 +364,8 @@ export class Workbench {
     return this.#list.chosen?.kind === "serial";
   }
 
-  #checkItems() {
-    const items = this.#chosen ? checkList(this.#chosen.plan) : [];
-    return items.map(({ id, text }) => ({ id, text, ticked: this.#ticked.has(id) }));
-  }
-
   #hindrances(): string[] {
     const bench = this.#list.chosen;
-    const unticked = this.#checksNeeded() ? this.#checkItems().filter((item) => !item.ticked).length : 0;
     return [
       ...(bench ? [] : ["Choose a bench first."]),
       ...(bench?.state === "busy" ? [bench.detail] : []),
@@ -385,16 +373,23 @@ export class Workbench {
       ...(this.#list.searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
       ...(this.#chosen ? [] : ["Choose a plan first."]),
       ...(this.#chosenIs() === "changed" ? ["The plan has been edited since it was chosen: choose it again."] : []),
-      ...(unticked > 0
-        ? [`Tick ${unticked} ${unticked === 1 ? "check" : "checks"} under “Before power goes on”.`]
-        : []),
+      ...(this.#checksNeeded() ? this.#ticked.hindrance(this.#chosen?.plan) : []),
     ];
   }
 
   #tell(...names: (keyof WorkbenchState)[]): void {
     // Whatever changes may be a step of the check, and what was measured goes to the disk first.
     this.guide.note();
-    this.#listener.onChanged(this.#told([...new Set([...names, "guide" as const, "cable" as const])]));
+    const following = (["guide", "cable"] as const).filter((name) => this.#turned(name));
+    this.#listener.onChanged(this.#told([...new Set([...names, ...following])]));
+  }
+
+  /** Whether a section that follows from the others is not what it was when this was asked last. */
+  #turned(name: "guide" | "cable"): boolean {
+    const text = JSON.stringify(this.#sections[name]());
+    if (this.#followed[name] === text) return false;
+    this.#followed[name] = text;
+    return true;
   }
 
   #told(names: readonly (keyof WorkbenchState)[]): Partial<WorkbenchState> {

@@ -15,7 +15,7 @@ export interface BatchKeeper {
   batch(name: string): Promise<{ readonly report: BatchReport; readonly records: readonly SavedRecord[] }>;
 }
 
-interface CableGround extends Pick<DeskGround, "plan" | "walk" | "hindrances" | "busy" | "onChanged"> {
+interface CableGround extends Pick<DeskGround, "plan" | "walk" | "hindrances" | "busy" | "onChanged" | "onEnded"> {
   startWalk(): CommandAck;
 }
 
@@ -70,6 +70,8 @@ export class CableDesk {
   end(): CommandAck {
     if (this.#batch?.nowSerial) return refuse("walking", "A cable is being checked. Wait for it, or stop it.");
     this.#batch = null;
+    // What was ticked for the batch is ticked for nothing else.
+    this.#ground.onEnded();
     this.#ground.onChanged("cable");
     return done;
   }
