@@ -7,9 +7,9 @@ import { accessibilityProblems, choosePlan, goToPage, hatchback, putIn, textOf, 
 
 const benches = machineWithPorts();
 describePage("reaching everything in the browser", () => {
-  test.each(["light", "dark"] as const)("axe finds nothing to object to in any state, %s", async (colorScheme) => {
+  test("axe finds nothing to object to in any state of a walk", async () => {
     const served = await serveForTest({ benches: slowBenches() });
-    const page = await openPage(served.url, { colorScheme });
+    const page = await openPage(served.url);
     const expectSound = async (state: string) =>
       expect([state, ...(await accessibilityProblems(page))]).toEqual([state]);
 

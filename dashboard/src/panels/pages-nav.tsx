@@ -21,7 +21,7 @@ export function PagesNav() {
   const open = pagesOpen.value;
   useEffect(() => {
     if (!open) return;
-    document.querySelector<HTMLElement>(`#${listId} a[aria-current], #${listId} a`)?.focus();
+    document.querySelector<HTMLElement>(`#${listId} a[aria-current]`)?.focus();
     const onKey = (event: KeyboardEvent) => {
       if (event.key === "Escape") close();
     };
