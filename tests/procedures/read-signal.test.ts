@@ -93,6 +93,13 @@ describe("what a wire carries", () => {
     expect(signalWords(reading).join(" ")).toContain("a plain diode joint may upset it");
   });
 
+  it("is dimmed all along though the listening ends in the pause between two pulses, right after full light", () => {
+    for (const lengthMs of [2006, 2012, 2018]) {
+      const reading = heard(joined(pulses(120, 0.15), turns(900, [1100, 5000])), lengthMs);
+      expect(kinds(reading)[0]).toEqual(["steady"]);
+    }
+  });
+
   it("is a dimmed tail and a flashing turn on one wire", () => {
     const reading = heard(joined(pulses(120, 0.2), flasher(500, 400, 400, 9)), 8000);
     expect(kinds(reading)).toEqual([["steady"], ["flashing"]]);

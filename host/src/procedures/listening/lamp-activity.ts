@@ -29,6 +29,9 @@ const onTimeToleranceMs = 4;
 const shortestCycleMs = 200;
 const longestCycleMs = 3000;
 
+/** A dimmed lamp's pause between two pulses, cut by the beginning or the end of listening, is not "off"; 40 Hz is the slowest. */
+const cutPauseMs = 25;
+
 interface TimedCycle extends FlashCycle {
   readonly index: number;
 }
@@ -41,7 +44,7 @@ export function lampActivity(lit: readonly LitTime[], fromMs: number, toMs: numb
   const flash = longest === undefined ? undefined : flashRate(longest.cycles);
   const last = lit.at(-1);
   const first = lit[0];
-  const onAtEnd = last !== undefined && last.toMs >= toMs;
+  const onAtEnd = last !== undefined && last.toMs >= toMs - cutPauseMs;
   return {
     ...(flash === undefined ? {} : { flash }),
     flashing: runs.map((run) => ({
@@ -49,7 +52,7 @@ export function lampActivity(lit: readonly LitTime[], fromMs: number, toMs: numb
       toMs: lit[run.lit.at(-1) ?? 0]?.toMs ?? toMs,
     })),
     held: lit.filter((_, index) => !taken.has(index)),
-    throughout: lit.length === 1 && first !== undefined && first.fromMs <= fromMs && onAtEnd,
+    throughout: lit.length === 1 && first !== undefined && first.fromMs <= fromMs + cutPauseMs && onAtEnd,
     onAtEnd,
   };
 }
