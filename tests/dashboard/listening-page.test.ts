@@ -76,6 +76,11 @@ describePage("finding wires in the browser", () => {
     expect((await download).suggestedFilename()).toBe("pinwalk-wires.json");
     await sheet.getByRole("button", { name: "Put it into the record's notes" }).click();
     await sheet.getByText("In the notes of the next record.").waitFor();
+    await sheet.getByLabel(/^Into the plan/).selectOption({ label: "LT, left turn and stop, to left rear, bright" });
+    await sheet.getByRole("button", { name: "Put it into a copy of the plan" }).click();
+    const inPlan = page.getByRole("region", { name: "The vehicle's wires in this plan" });
+    await inPlan.getByText(/^hatch, <violet>: .*pulse-width modulated/).waitFor();
+    await expectSound(page, "in the plan");
     await sheet.getByRole("button", { name: /^Take off the sheet/ }).click();
     await late.getByText("None yet.").waitFor();
   });

@@ -53,6 +53,22 @@ describe("listening to a wire through the server", () => {
 
     const sheet = (await (await fetch(`${url}/listening/sheet`)).json()) as { format: string; wires: object[] };
     expect(sheet).toMatchObject({ format: "pinwalk-wires/1", wires: [{ wire: "left rear, green" }] });
+    // A sample is not changed: what was found goes into a copy, and the next wire into that.
+    const joint = { findingId: 1, pin: "LT", feed: "left-rear.bright" };
+    expect(await client.ask("listening:into-plan", { ...joint, feed: "roof.bright" })).toMatchObject({
+      code: "no-such-joint",
+    });
+    await client.must("listening:into-plan", joint);
+    const { plans } = await client.until((state) => state.plans.chosen?.origin === "own");
+    expect(plans.chosen?.name).toBe("Alder Creek loan hatchback, with its wires");
+    await client.must("listening:into-plan", { ...joint, pin: "TM", feed: "left-rear.dim" });
+    const inPlan = await client.until(
+      (state) => state.listening.joints.filter(({ vehicleWire }) => vehicleWire !== null).length === 2,
+    );
+    expect(inPlan.listening.joints.find(({ feed }) => feed === "left-rear.bright")?.vehicleWire).toMatch(
+      /^left rear, green: .*200.Hz/,
+    );
+    expect(inPlan.plans.list.filter(({ origin }) => origin === "own")).toHaveLength(1);
     await client.must("listening:forget", { findingId: 1 });
     expect(await client.ask("listening:forget", { findingId: 1 })).toMatchObject({ code: "no-such-finding" });
     client.close();

@@ -4,7 +4,7 @@ import { circuitFunctions } from "./circuit-function.js";
 /**
  * The plan document `pinwalk-plan/1`: what should be there. Volts, amps, ohms, metres, mm². Keys that the format page
  * does not have, and that may be left out: `contactOhms`, `groundOhms`, `bondOhms`, `fuseAmps`, `colourConvention`, wire
- * by `sae` size, the lamp kinds `filament`, `coil` and `battery`.
+ * by `sae` size, `vehicleWire` of a feed, the lamp kinds `filament`, `coil` and `battery`.
  */
 const pinName = z.string().regex(/^[A-Za-z0-9]{1,8}$/, "a pin is named by 1 to 8 letters or digits");
 const ohms = z.number().min(0).max(1000);
@@ -88,6 +88,8 @@ const feedSchema = z.strictObject({
   to: z.string().regex(/^[A-Za-z0-9][A-Za-z0-9-]*\.(bright|dim)$/, 'a feed goes to "socket.bright" or "socket.dim"'),
   isolation: isolationSchema,
   wire: wireRunSchema.optional(),
+  /** The vehicle's own wire at the joint, as somebody found it: where it is, its colour, what it does. For people alone. */
+  vehicleWire: words.min(1).max(200).optional(),
 });
 
 const circuitSchema = z.strictObject({

@@ -2,7 +2,7 @@ import type { BenchPort } from "../bench/port.js";
 import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { BenchFacts } from "./bench-care/bench-facts.js";
-import type { BenchView, WorkbenchState } from "./contract.js";
+import type { BenchView, CommandAck, WorkbenchState } from "./contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 import type { StopReason } from "./walk-fold.js";
 import type { WalkRun } from "./walk-run.js";
@@ -29,6 +29,10 @@ export interface DeskGround {
   /** Why nothing may be driven now. */
   hindrances(): readonly string[];
   busy(): boolean;
+  /** Puts a changed plan in the place of the chosen one; a sample's becomes a plan of its own. Then that is the chosen one. */
+  changePlan(plan: Plan): Promise<CommandAck>;
+  /** Whether the chosen plan came with the program. */
+  planIsSample(): boolean;
   openPort(bench: BenchView): Promise<BenchPort | VirtualBench>;
   /** The same to look after it: a virtual one has nothing on its connectors. */
   openBare(bench: BenchView): Promise<BenchPort | VirtualBench>;

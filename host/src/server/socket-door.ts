@@ -57,6 +57,7 @@ function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, wh
     "listening:said": (payload) => listening.said(payload),
     "listening:answer": (payload) => listening.answer(payload),
     "listening:forget": (payload) => listening.forget(payload),
+    "listening:into-plan": (payload) => listening.putIntoPlan(payload),
     "listening:simulate": (payload) => listening.simulate(payload),
     "bench:ask": () => care.ask(),
     "bench:board": (payload) => care.replaceBoard(payload),

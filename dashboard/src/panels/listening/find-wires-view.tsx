@@ -6,6 +6,7 @@ import { Refusal } from "../refusal.js";
 import { useTopOnTurn } from "../use-top-on-turn.js";
 import { FindingSheet } from "./finding-sheet.js";
 import { HeardSheet } from "./heard-sheet.js";
+import { JointsSheet } from "./joints-sheet.js";
 import { ListeningEndBanner } from "./listening-end-banner.js";
 import { ListeningSettings } from "./listening-settings.js";
 import { ListeningStrip } from "./listening-strip.js";
@@ -53,6 +54,7 @@ export function FindWiresView() {
       {!outlet && state.pin !== null && state.run > 0 && <ListeningStrip state={state} going={going} />}
       {state.outlet.length > 0 && <OutletPins state={state} />}
       {(state.findings.length > 0 || !outlet) && <FindingSheet state={state} />}
+      {!outlet && <JointsSheet joints={state.joints} />}
     </div>
   );
 }

@@ -1,12 +1,13 @@
-import type { FindingView, ListeningView } from "@pinwalk/host/server/listening/listening-contract.js";
+import type { FindingView, JointView, ListeningView } from "@pinwalk/host/server/listening/listening-contract.js";
 import { useState } from "preact/hooks";
 import { bayBase } from "../../live/bay.js";
 import { send } from "../../live/connection.js";
 import { keepDraft } from "../../live/keep-draft.js";
 import { ControlOnly } from "../control-only.js";
+import { IntoPlan } from "./into-plan.js";
 
 /** Which wire carries what, as it was found; on paper the sheet stands alone. */
-export function FindingSheet({ state: { findings } }: { state: ListeningView }) {
+export function FindingSheet({ state: { findings, joints } }: { state: ListeningView }) {
   return (
     <section class="sheet finding-sheet" aria-labelledby="finding-sheet">
       <div class="sheet-head">
@@ -29,7 +30,7 @@ export function FindingSheet({ state: { findings } }: { state: ListeningView }) 
         <ul class="finding-rows">
           {findings.map((finding) => (
             <li key={finding.id}>
-              <Finding finding={finding} />
+              <Finding finding={finding} joints={joints} />
             </li>
           ))}
         </ul>
@@ -38,7 +39,7 @@ export function FindingSheet({ state: { findings } }: { state: ListeningView }) 
   );
 }
 
-function Finding({ finding }: { finding: FindingView }) {
+function Finding({ finding, joints }: { finding: FindingView; joints: readonly JointView[] }) {
   const { id, wire, pin, functions, words, functionWords, heardAt } = finding;
   const name = wire === "" ? `Wire on pin ${pin}` : wire;
   return (
@@ -53,6 +54,11 @@ function Finding({ finding }: { finding: FindingView }) {
       <p class="sheet-note">
         Heard at {new Date(heardAt).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}
       </p>
+      {joints.length > 0 && (
+        <ControlOnly>
+          <IntoPlan finding={finding} joints={joints} />
+        </ControlOnly>
+      )}
       <ControlOnly>
         <button
           type="button"

@@ -26,6 +26,12 @@ export const listeningSchemas = {
   "listening:answer": z.strictObject({ answer: z.enum(["finish", "ready", "skip"]) }),
   /** Takes a line of the finding sheet away. */
   "listening:forget": z.strictObject({ findingId: z.number().int().min(1) }),
+  /** Puts a line of the finding sheet into the chosen plan, at a joint with the vehicle's wiring; a sample is copied first. */
+  "listening:into-plan": z.strictObject({
+    findingId: z.number().int().min(1),
+    pin: z.string().min(1).max(8),
+    feed: z.string().min(1).max(64),
+  }),
   /** The simulated vehicle: which wire the probe is on, what is switched on, how the outlet is. */
   "listening:simulate": z.strictObject({
     wireId: z.string().min(1).max(40),
@@ -76,6 +82,16 @@ export interface FindingView extends HeardView {
   readonly wire: string;
   readonly pin: string;
   readonly planName: string;
+}
+
+/** A joint of the plan with the vehicle's own wiring. */
+export interface JointView {
+  readonly pin: string;
+  /** `socket.filament`, as the plan has it. */
+  readonly feed: string;
+  readonly text: string;
+  /** What the plan says of the vehicle's wire there. */
+  readonly vehicleWire: string | null;
 }
 
 export interface OutletPinView {
@@ -133,5 +149,7 @@ export interface ListeningView {
   readonly now: HeardView | null;
   readonly outlet: readonly OutletPinView[];
   readonly findings: readonly FindingView[];
+  /** Of the chosen plan; none for a cable. */
+  readonly joints: readonly JointView[];
   readonly simulated: SimulatedSource | null;
 }

@@ -14,6 +14,7 @@ import { OutletRun, outletPins } from "./outlet-run.js";
 import { SimulatedVehicleSource, type Wanted } from "./simulated-source.js";
 import type { SourceRun } from "./source-run.js";
 import { saidFunctions } from "./vehicle-functions.js";
+import { jointsOf, vehicleWireText, withVehicleWire } from "./vehicle-wire.js";
 
 const done: CommandAck = { ok: true };
 const refuse = (code: string, message: string): CommandAck => ({ ok: false, code, message });
@@ -40,9 +41,17 @@ export class ListeningDesk implements BenchDesk {
 
   view(): ListeningView {
     const view = this.#run?.view ?? this.#idle();
-    const { settings, places } = this.#idle();
+    const { settings, places, joints } = this.#idle();
     const simulated = this.going ? (this.#source?.view ?? null) : null;
-    return { ...view, settings, places, simulated, hindrance: this.#hindrance(), findings: this.sheet.findings };
+    return {
+      ...view,
+      settings,
+      places,
+      joints,
+      simulated,
+      hindrance: this.#hindrance(),
+      findings: this.sheet.findings,
+    };
   }
 
   strips(): StripBatch {
@@ -113,6 +122,21 @@ export class ListeningDesk implements BenchDesk {
     return done;
   }
 
+  async putIntoPlan({ findingId, pin, feed }: CommandPayload<"listening:into-plan">): Promise<CommandAck> {
+    const plan = this.#ground.plan();
+    const finding = this.sheet.findings.find(({ id }) => id === findingId);
+    if (!finding) return refuse("no-such-finding", "That line is not on the sheet any more.");
+    if (plan?.kind !== "install") return refuse("no-vehicle", "Choose the plan of a vehicle first.");
+    if (this.#ground.walk())
+      return refuse(
+        "walked",
+        "A walk of this plan is on the workbench. Keep its record, choose the plan anew, then do this.",
+      );
+    const copied = this.#ground.planIsSample();
+    const changed = withVehicleWire(plan, { pin, feed }, vehicleWireText(finding), copied);
+    return changed ? this.#ground.changePlan(changed) : refuse("no-such-joint", "The plan has no such joint.");
+  }
+
   async simulate(wanted: Wanted): Promise<CommandAck> {
     const view = this.going ? this.#source?.view : null;
     if (!view) return refuse("no-simulation", "There is no simulated vehicle to switch now.");
@@ -161,6 +185,7 @@ export class ListeningDesk implements BenchDesk {
       now: null,
       outlet: [],
       findings: this.sheet.findings,
+      joints: jointsOf(this.#ground.plan()),
       simulated: null,
     };
   }
