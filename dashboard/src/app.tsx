@@ -2,6 +2,7 @@ import { useEffect } from "preact/hooks";
 import { retry } from "./live/connection.js";
 import { giveSignsOfLife } from "./live/sign-of-life.js";
 import { stopOnEscape } from "./live/start-walk.js";
+import { stayAwake } from "./live/stay-awake.js";
 import { link, workbench } from "./live/workbench-store.js";
 import { ActionBar } from "./panels/action-bar.js";
 import { BackFeedView } from "./panels/back-feed-view.js";
@@ -26,7 +27,9 @@ export function App() {
   useEffect(() => {
     addEventListener("keydown", stopOnEscape);
     const still = giveSignsOfLife();
+    const doze = stayAwake();
     return () => {
+      doze();
       removeEventListener("keydown", stopOnEscape);
       still();
     };

@@ -15,6 +15,12 @@ export function ThisPhone() {
             : "It may control, one person at a time."}{" "}
           It stays paired until Pinwalk ends, or until it has not been used for twelve hours.
         </p>
+        {!isSecureContext && (
+          <p>
+            On this network the page cannot keep the screen on by itself: set the phone’s own screen time-out to a few
+            minutes. When the phone that controls falls asleep, what is driven ends with all outputs off.
+          </p>
+        )}
         <button type="button" class="button" onClick={() => void leave()}>
           Leave, and forget this phone
         </button>
