@@ -25,7 +25,7 @@ export interface OutletPin {
 }
 
 /** What was heard of a pin; undefined: left out. Volts while on, 0 for nothing. */
-export interface OutletHeard {
+interface OutletHeard {
   readonly pin: string;
   readonly open: number | undefined;
   readonly loaded: number | undefined;
