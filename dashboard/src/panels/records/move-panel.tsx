@@ -67,7 +67,7 @@ function Offered({ files: { words, files } }: { files: OfferedFiles }) {
     <div class="move-files">
       <p>{words}</p>
       {files.map(({ name, href, bytes }) => (
-        <a key={href} class="button" href={href} download>
+        <a key={href} class="button move-file" href={href} download>
           Save {name} ({sizeText(bytes)})
         </a>
       ))}

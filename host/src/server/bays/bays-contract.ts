@@ -1,5 +1,5 @@
 /** What a browser knows of the other bays: each a workbench of its own, with bench, plan and walk. */
-export interface BayView {
+interface BayView {
   readonly number: number;
   readonly bench: string | null;
   readonly plan: string | null;

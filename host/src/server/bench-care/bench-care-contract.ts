@@ -2,7 +2,6 @@ import { z } from "zod";
 import type { CalibrationStep } from "../../procedures/calibration/calibration-steps.js";
 import type { SelfTestStep } from "../../procedures/self-test/self-test.js";
 import type { SelfTestItem } from "../../procedures/self-test/self-test-item.js";
-import type { BenchFacts } from "./bench-facts.js";
 
 /** What passes between server and browser about looking after a bench: facts, self-test, calibration. Volts, amps, ohms. */
 
@@ -13,7 +12,7 @@ const knownResistor = z.strictObject({
 });
 
 /** The bounds of `pinwalk calibrate`'s answers file. Limits are half-widths, as booklets and bands give them. */
-export const calibrationStartSchema = z.strictObject({
+const calibrationStartSchema = z.strictObject({
   meter: z.strictObject({ percent: z.number().positive().max(5), volts: z.number().min(0).max(1) }),
   resistors: z.array(knownResistor).min(2).max(3),
   lowResistor: knownResistor,
@@ -129,5 +128,3 @@ export interface SerialLogView {
   readonly lines: readonly SerialLineView[];
   readonly last: number;
 }
-
-export type { BenchFacts };

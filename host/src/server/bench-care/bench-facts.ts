@@ -15,7 +15,7 @@ export interface BenchFacts {
   readonly calibration: CalibrationFacts;
 }
 
-export interface CalibrationFacts {
+interface CalibrationFacts {
   readonly state: "never" | "good" | "due-soon" | "overdue";
   /** YYYY-MM-DD. */
   readonly calibratedAt: string | null;
