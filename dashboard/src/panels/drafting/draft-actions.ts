@@ -3,7 +3,7 @@ import { askDocument, askTemplate, deletePlan, savePlan } from "../../live/draft
 import { viewPath } from "../../view.js";
 import { desk, deskKey, moveHistory } from "./draft-desk.js";
 import { type Draft, textAt } from "./draft-paths.js";
-import { draftOf, dropDraft, newKey, putDraft } from "./draft-shelf.js";
+import { draftOf, dropDraft, isEdited, newKey, putDraft } from "./draft-shelf.js";
 
 /** What the last action could not do, in words; beside it what can be done instead. */
 export const actionFailure = signal<{ readonly code: string; readonly message: string } | null>(null);
@@ -93,7 +93,10 @@ export async function deleteOwn(id: string): Promise<void> {
     return;
   }
   const { plan } = answer.value as { readonly plan: object };
+  const open = draftOf(id);
   dropDraft(id);
+  // Edits that were never saved are a draft of their own now.
+  if (open && isEdited(open)) putDraft({ ...open, key: newKey(), saved: null });
   deleted.value = { name: textAt(plan as Draft, ["name"]), draft: plan as Draft, own: true };
 }
 

@@ -7,8 +7,8 @@ import { Failure } from "../records/failure.js";
 import { Refusal } from "../refusal.js";
 import { actionDone, actionFailure, saveDesk } from "./draft-actions.js";
 import { canRedo, canUndo, desk, draft, redo, undo, weighed, weighFailure, weighingBehind } from "./draft-desk.js";
-import { fieldId } from "./draft-fields.js";
 import { exportDraft } from "./draft-files.js";
+import { goToProblem, headId } from "./draft-focus.js";
 import { textAt } from "./draft-paths.js";
 import { draftsKept, isEdited } from "./draft-shelf.js";
 
@@ -19,7 +19,9 @@ export function DraftHead() {
       <a class="button" href="#plan">
         All plans
       </a>
-      <h2>{textAt(draft.value, ["name"]) || "Plan without a name"}</h2>
+      <h2 id={headId} tabIndex={-1}>
+        {textAt(draft.value, ["name"]) || "Plan without a name"}
+      </h2>
       <nav class="draft-jumps" aria-label="Parts of this page">
         {(textAt(draft.value, ["kind"]) === "cable" ? cableParts : installParts).map(([title, id]) => (
           <button key={id} type="button" class="button" onClick={() => jumpTo(id)}>
@@ -59,28 +61,20 @@ export function DraftBar() {
     <div class="draft-bar">
       <Standing />
       <div class="draft-bar-actions">
-        <button type="button" class="button" disabled={!canUndo.value} onClick={undo}>
-          Undo
-        </button>
-        <button type="button" class="button" disabled={!canRedo.value} onClick={redo}>
-          Redo
-        </button>
-        <button type="button" class="button" onClick={() => exportDraft(draft.value)}>
-          Export
-        </button>
-        <button
-          type="button"
-          class="button button-solid"
-          disabled={!edited || !ready || link.value !== "connected"}
-          onClick={() => void saveDesk()}
-        >
-          Save
-        </button>
+        <BarButton words="Undo" closed={!canUndo.value} onPress={undo} />
+        <BarButton words="Redo" closed={!canRedo.value} onPress={redo} />
+        <BarButton words="Export" closed={false} onPress={() => exportDraft(draft.value)} />
+        <BarButton
+          words="Save"
+          solid
+          closed={!edited || !ready || link.value !== "connected"}
+          onPress={() => void saveDesk()}
+        />
         {open.saved && !edited && <UsePlan id={open.saved.id} />}
       </div>
       <LoadsLine />
       <Failure message={actionFailure.value?.message ?? null} />
-      {actionFailure.value?.code === "changed" && (
+      {["changed", "no-such-plan"].includes(actionFailure.value?.code ?? "") && (
         <button type="button" class="button" onClick={() => void saveDesk(true)}>
           Save as a new plan
         </button>
@@ -105,6 +99,29 @@ function LoadsLine() {
         </li>
       ))}
     </ul>
+  );
+}
+
+interface BarButtonProps {
+  readonly words: string;
+  readonly closed: boolean;
+  readonly solid?: boolean;
+  readonly onPress: () => void;
+}
+
+/** Closed rather than disabled where there is nothing to do: a press that closes it leaves the keyboard on it. */
+function BarButton({ words, closed, solid = false, onPress }: BarButtonProps) {
+  return (
+    <button
+      type="button"
+      class={solid ? "button button-solid" : "button"}
+      aria-disabled={closed}
+      onClick={() => {
+        if (!closed) onPress();
+      }}
+    >
+      {words}
+    </button>
   );
 }
 
@@ -151,19 +168,3 @@ function standingWords(): string {
 }
 
 const openPoints = (count: number) => `${count} ${count === 1 ? "point is" : "points are"} open.`;
-
-/** Puts the person at the field that a path belongs to, or at the nearest place around it. */
-export function goToProblem(path: string): void {
-  for (let at = path; ; at = at.replace(/(\.[^.[\]]+|\[\d+\])$/, "")) {
-    const field =
-      document.getElementById(`${fieldId([])}${at}`) ??
-      document.querySelector(`[id^="${CSS.escape(`${fieldId([])}${at}.`)}"]`);
-    if (field instanceof HTMLElement) {
-      for (let around = field.closest("details"); around; around = around.parentElement?.closest("details") ?? null)
-        around.open = true;
-      field.focus();
-      return;
-    }
-    if (!/[.[\]]/.test(at)) return;
-  }
-}

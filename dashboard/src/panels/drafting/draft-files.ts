@@ -1,6 +1,9 @@
+import type { Plan } from "@pinwalk/host/plan/plan-schema.js";
 import type { Draft } from "./draft-paths.js";
 import { textAt } from "./draft-paths.js";
 
+/** A file that does not say its format is taken for the one that there is. */
+const format: Plan["format"] = "pinwalk-plan/1";
 const mostBytes = 200_000;
 
 /** Hands a plan to the browser as a file. */
@@ -37,5 +40,5 @@ export async function importDraft(file: File): Promise<ImportedDraft> {
   const kind = typeof read === "object" && read !== null && "kind" in read ? read.kind : undefined;
   if (kind !== "install" && kind !== "cable")
     return refuse(`${file.name} is no plan: it does not say whether it is about a vehicle or a cable.`);
-  return { ok: true, draft: read as Draft };
+  return { ok: true, draft: { format, ...(read as Draft) } };
 }

@@ -6,6 +6,7 @@ import { CircuitsEditor } from "./circuit-editor.js";
 import { ConductorsEditor } from "./conductors-editor.js";
 import { DraftBar, DraftHead } from "./draft-bar.js";
 import { choices, choicesFailure, deskKey, draft, redo, undo, weighing } from "./draft-desk.js";
+import { headId } from "./draft-focus.js";
 import { type Draft, textAt } from "./draft-paths.js";
 import { DraftResults } from "./draft-results.js";
 import { draftOf, openDrafts, putDraft } from "./draft-shelf.js";
@@ -31,6 +32,8 @@ export function DraftPage({ draftKey }: { draftKey: string }) {
 function Desk() {
   useWeighing();
   useEffect(() => {
+    // The page has changed: whoever reads by ear, or goes by keyboard, begins at its heading.
+    document.getElementById(headId)?.focus({ preventScroll: true });
     addEventListener("keydown", onKey);
     return () => removeEventListener("keydown", onKey);
   }, []);

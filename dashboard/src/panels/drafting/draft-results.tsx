@@ -5,8 +5,8 @@ import { ExpectedLoads } from "../expected-loads.js";
 import { PrintedPlan } from "../printed-plan.js";
 import { RemarksPanel } from "../remarks-panel.js";
 import { WiringPanel } from "../wiring-panel.js";
-import { goToProblem } from "./draft-bar.js";
 import { draft, edit, weighed } from "./draft-desk.js";
+import { goToProblem } from "./draft-focus.js";
 import { pathOfText } from "./draft-paths.js";
 import { placeWords } from "./place-words.js";
 

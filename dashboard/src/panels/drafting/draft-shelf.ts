@@ -39,6 +39,11 @@ export function putDraft(next: OpenDraft): void {
   }
 }
 
+/** Plans that were looked at and not edited are taken up afresh the next time: somebody else may have changed them. */
+export function dropUnedited(): void {
+  openDrafts.value = openDrafts.value.filter(isEdited);
+}
+
 export function dropDraft(key: string): void {
   openDrafts.value = openDrafts.value.filter((one) => one.key !== key);
   try {

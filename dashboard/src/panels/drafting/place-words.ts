@@ -32,14 +32,18 @@ const entryWords: Readonly<Record<string, (entry: Json | undefined, number: numb
   senseOnly: (_, number) => `entry ${number}`,
 };
 
+/** Anybody can name a key as an object names what it inherits. */
+const own = <T>(table: Readonly<Record<string, T>>, key: string) =>
+  Object.hasOwn(table, key) ? table[key] : undefined;
+
 /** `circuits[0].wire.metres` → `circuit LT, wire, length`. */
 export function placeWords(draft: Json, path: string): string {
   if (path === "") return "the plan";
   const steps = pathOfText(path);
   const words = steps.map((step, at) => {
     if (typeof step === "string")
-      return typeof steps[at + 1] === "number" && entryWords[step] ? null : (keyWords[step] ?? step);
-    return entryWords[String(steps[at - 1])]?.(valueAt(draft, steps.slice(0, at + 1)), step + 1) ?? `${step + 1}`;
+      return typeof steps[at + 1] === "number" && own(entryWords, step) ? null : (own(keyWords, step) ?? step);
+    return own(entryWords, String(steps[at - 1]))?.(valueAt(draft, steps.slice(0, at + 1)), step + 1) ?? `${step + 1}`;
   });
   return words.filter((word) => word !== null).join(", ");
 }

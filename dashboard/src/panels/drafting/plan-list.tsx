@@ -1,5 +1,5 @@
 import type { PlanSummary } from "@pinwalk/host/server/contract.js";
-import { useRef } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { mayDraft } from "../../live/people.js";
 import { plans } from "../../live/workbench-store.js";
 import { Failure } from "../records/failure.js";
@@ -15,11 +15,12 @@ import {
 } from "./draft-actions.js";
 import { importDraft } from "./draft-files.js";
 import { textAt } from "./draft-paths.js";
-import { isEdited, openDrafts } from "./draft-shelf.js";
+import { dropUnedited, isEdited, openDrafts } from "./draft-shelf.js";
 
 /** The plans at hand, each with what can be done with it. */
 export function PlanList() {
   const list = plans.value?.list ?? [];
+  useEffect(dropUnedited, []);
   const own = list.filter(({ origin }) => origin === "own");
   const samples = list.filter(({ origin }) => origin === "sample");
   return (
