@@ -123,7 +123,7 @@ function Ready() {
       <span class="said-only">{lastVerdict()}</span>
       <strong>Ready</strong>
       <span class="action-more">
-        {bench?.kind === "virtual"
+        {bench?.kind === "virtual" && jobOfPage.value?.view !== "bench"
           ? put === 0
             ? `Healthy virtual ${testedThing.value}`
             : `${put} ${put === 1 ? "fault" : "faults"} in the virtual ${testedThing.value}`
