@@ -67,6 +67,23 @@ describe("a drive", () => {
     },
   );
 
+  it("is off before anything of its end is told, as the host may go on at once", () => {
+    const bench = armed();
+    bench.side.loads.set(0, steady(8));
+    const { measurement } = bench.get("drive", { channel: 0, most: 1_000 });
+    bench.await("ended", 300);
+    const told = bench.pushes.filter(
+      ({ push }) =>
+        (push.name === "volts" || push.name === "result" || push.name === "ended") &&
+        push.fields.measurement === measurement,
+    );
+    expect(told.map(({ push }) => push.name)).toEqual(["volts", "volts", "result", "ended"]);
+    const { last } = bench.machine.outputs;
+    expect(last).toMatchObject({ driveMask: 0, relayClosed: true });
+    // The shortest of these lines takes the line longer than a millisecond.
+    expect((told[0]?.atMs ?? 0) - last.atMs).toBeGreaterThan(1);
+  });
+
   it("of nothing settles at nothing", () => {
     const bench = armed();
     const { measurement } = bench.get("drive", { channel: 1, most: 1_000 });
