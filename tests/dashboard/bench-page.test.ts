@@ -54,7 +54,7 @@ describePage("looking after a bench in the browser", () => {
     const download = page.waitForEvent("download");
     await result(page).getByRole("link", { name: "Document (JSON)" }).click();
     const document = JSON.parse(await readFile(await (await download).path(), "utf8"));
-    expect(document).toMatchObject({ format: "pinwalk-selftest/1", overall: "unsure" });
+    expect(document).toMatchObject({ format: "pinwalk-selftest-report/1", overall: "unsure" });
 
     await press(page, "Test again");
     await page.getByRole("heading", { name: "Unplug everything from the bench" }).waitFor();

@@ -2,12 +2,15 @@ import { encodePush } from "@pinwalk/firmware-protocol/bench-line.js";
 import { protocolVersion } from "@pinwalk/firmware-protocol/generated/protocol.js";
 import { encodeRequest } from "@pinwalk/firmware-protocol/request-line.js";
 import { SerialLog } from "@pinwalk/host/bench/serial-log.js";
+import { openBareVirtualBench } from "@pinwalk/host/bench/virtual/virtual-bench.js";
 import { calibrationDocumentSchema } from "@pinwalk/host/procedures/calibration/calibration-document.js";
 import type { CalibrationStart, SerialLogView } from "@pinwalk/host/server/bench-care/bench-care-contract.js";
 import { serialLineView } from "@pinwalk/host/server/bench-care/line-words.js";
+import { SelfTestRun } from "@pinwalk/host/server/bench-care/self-test-run.js";
 import { serialView } from "@pinwalk/host/server/bench-source.js";
 import type { WorkbenchState } from "@pinwalk/host/server/contract.js";
 import { describe, expect, it } from "vitest";
+import { benchOnAPort, machineWithPorts } from "./bench-on-a-port.js";
 import { serveForTest } from "./serve-for-test.js";
 import { WorkbenchClient } from "./workbench-client.js";
 
@@ -65,7 +68,7 @@ describe("looking after a bench from the browser", () => {
 
     const id = selfTest.end?.kind === "done" ? selfTest.end.documentId : null;
     const document = await (await fetch(`${url}/bench-care/documents/${id}`)).json();
-    expect(document).toMatchObject({ format: "pinwalk-selftest/1", overall: "unsure", items: selfTest.items });
+    expect(document).toMatchObject({ format: "pinwalk-selftest-report/1", overall: "unsure", items: selfTest.items });
     const page = await fetch(`${url}/bench-care/documents/${id}/page`);
     expect(page.headers.get("content-security-policy")).toContain("default-src 'none'");
     expect(await page.text()).toContain("The slow limit, set to 0.1 A, ended the drive");
@@ -160,6 +163,29 @@ describe("looking after a bench from the browser", () => {
     expect(await client.say("calibration:answer", { step: 1, volts: 12 })).toMatchObject({ code: "not-going" });
     expect(await client.say("bench-care:simulate", {})).toMatchObject({ code: "no-simulation" });
     client.close();
+  });
+});
+
+describe("a self-test that nobody watches any more", () => {
+  it("ends while something is measured, and waits while nothing is on until somebody comes back", async () => {
+    const states: boolean[] = [];
+    const run: SelfTestRun = new SelfTestRun({
+      bench: machineWithPorts().always[0] ?? benchOnAPort,
+      openPort: () => openBareVirtualBench({ pace: "fast" }),
+      onTested: async () => "none",
+      onView: () => {
+        if (run.view.asks === "nothing-plugged-in") {
+          run.stop("nobody-left");
+          run.stop("controller-lost");
+          states.push(run.going);
+          run.answer(run.view.step, true);
+        } else if (run.view.doing !== null && run.view.state === "running") run.stop("nobody-left");
+      },
+    });
+    await run.done;
+    expect(states).toEqual([true]);
+    expect(run.view.end).toMatchObject({ kind: "stopped", message: expect.stringContaining("outputs are off") });
+    expect(run.view.items.some(({ id }) => id === "load-0")).toBe(false);
   });
 });
 

@@ -175,7 +175,7 @@ export class CareDesk implements BenchDesk {
   async #keepSelfTest(bench: BenchView, outcome: SelfTestOutcome & { readonly kind: "tested" }): Promise<string> {
     const facts = bench.facts ?? (await this.#factsOf(bench).catch(() => undefined));
     return await this.#keep({
-      format: "pinwalk-selftest/1",
+      format: "pinwalk-selftest-report/1",
       bench: { serial: facts?.serial ?? "-", firmware: facts?.firmware ?? "-", name: bench.name },
       testedAt: new Date().toISOString(),
       overall: outcome.overall,

@@ -1,8 +1,8 @@
 import { z } from "zod";
 
-/** What the bench's own tests found: the document `pinwalk-selftest/1`, with the bench that it is of. */
+/** What the bench's own tests found: the document `pinwalk-selftest-report/1`, with the bench that it is of. */
 export const selfTestDocumentSchema = z.strictObject({
-  format: z.literal("pinwalk-selftest/1"),
+  format: z.literal("pinwalk-selftest-report/1"),
   bench: z.strictObject({ serial: z.string(), firmware: z.string(), name: z.string() }),
   /** ISO 8601. */
   testedAt: z.string(),

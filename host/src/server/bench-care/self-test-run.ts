@@ -104,8 +104,10 @@ export class SelfTestRun {
     return obeyed;
   }
 
+  /** While a step waits for a person nothing is on, so that whoever was lost may come back to it. */
   stop(reason: StopReason): void {
     if (this.#view.state !== "running") return;
+    if (this.#view.asks !== null && (reason === "nobody-left" || reason === "controller-lost")) return;
     this.#stopReason = reason;
     this.#test.cancel();
     this.#change({ state: "stopping" });
