@@ -1,6 +1,6 @@
 import { HandIcon } from "../drawing/icons.js";
 import { send } from "../live/connection.js";
-import { asker, controller, mayNotBecause, people, you } from "../live/people.js";
+import { asker, mayNotBecause, people, you } from "../live/people.js";
 import { link } from "../live/workbench-store.js";
 import { Refusal } from "./refusal.js";
 import "./control-banner.css";
@@ -42,7 +42,7 @@ function MayNot({ because }: { because: string }) {
     <div class="control-banner" role="status">
       <p>
         <HandIcon /> {because}
-        {asked && ` Asked: waiting for ${controller.value?.name ?? "an answer"}.`}
+        {asked && " You have asked for it."}
       </p>
       {self?.role === "control" && !asked && (
         <div class="control-acts">
