@@ -1,7 +1,5 @@
-import type { StripRing } from "../live/strip-ring.js";
+import { roughWindows, type StripRing } from "../live/strip-ring.js";
 
-/** Windows in one piece of the rough ring. */
-export const roughWindows = 64;
 /** Up to here single windows are looked at: half a minute. */
 const mostFineWindows = 16_384;
 

@@ -1,9 +1,8 @@
-import { StripRing } from "../live/strip-ring.js";
+import { StripRing, windowMs } from "../live/strip-ring.js";
 import type { Strip } from "../live/strips.js";
 import { pageColours } from "./page-colours.js";
 import { type ColumnRanges, columnRanges, fillColumns } from "./strip-columns.js";
 
-const windowMs = 2;
 const variables = {
   line: "--ink",
   text: "--ink-soft",

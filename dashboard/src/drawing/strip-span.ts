@@ -1,4 +1,5 @@
-const windowMs = 2;
+import { windowMs } from "../live/strip-ring.js";
+
 /** What is drawn lags a little behind what has arrived, so that it can move evenly between two arrivals. */
 const lagMs = 50;
 /** Further off than this it jumps. */

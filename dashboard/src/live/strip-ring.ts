@@ -1,3 +1,7 @@
+/** Length of a window, and windows in a stretch of the rough ring, as bench and host make them. */
+export const windowMs = 2;
+export const roughWindows = 64;
+
 /**
  * The newest pieces of a strip, each by the window at which it begins, its least and its greatest; the oldest are overwritten.
  * Its memory is taken once.

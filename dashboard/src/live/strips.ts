@@ -1,13 +1,11 @@
 import type { StripBatch, StripColumns, StripGap, StripJob } from "@pinwalk/host/server/strip/strip-contract.js";
 import { signal } from "@preact/signals";
-import { StripRing } from "./strip-ring.js";
+import { roughWindows, StripRing } from "./strip-ring.js";
 
 /** Half a minute window by window, and half an hour of stretches; as much as the host keeps. */
 const fineCapacity = 16_384;
 const roughCapacity = 16_384;
 const mostGaps = 500;
-/** Milliohms have no least and greatest of their own: one value a stretch. */
-const roughWindows = 64;
 
 /** What is known of one watched wire. */
 export interface Strip {

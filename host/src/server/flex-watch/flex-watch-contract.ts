@@ -4,7 +4,7 @@ import type { FlexVerdict } from "../../procedures/flex-watch/flex-verdict.js";
 import type { StripGap } from "../strip/strip-contract.js";
 
 /** How a simulated cable can be moved. */
-export const wiggles = ["blink", "break", "burst", "strain"] as const;
+const wiggles = ["blink", "break", "burst", "strain"] as const;
 export type Wiggle = (typeof wiggles)[number];
 
 /** Commands of the flex watch. */
@@ -54,7 +54,7 @@ export interface FlexConductorView {
 }
 
 /** The conductor under watch. */
-export interface FlexNow {
+interface FlexNow {
   readonly pin: string;
   /** From 1. */
   readonly number: number;

@@ -14,7 +14,7 @@ import { foldFlexEvent } from "./flex-watch-fold.js";
 import { type FlexResult, flexResult } from "./flex-watch-result.js";
 import { wiggleOf } from "./wiggle.js";
 
-export interface FlexRunOptions {
+interface FlexRunOptions {
   readonly plan: CablePlan;
   readonly settings: FlexSettings;
   readonly bench: BenchView;

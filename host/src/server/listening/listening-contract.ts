@@ -1,7 +1,7 @@
 import { z } from "zod";
 
 /** What is listened to: one wire of a vehicle, or every pin of a tow vehicle's outlet. */
-export const listeningUses = ["wire", "outlet"] as const;
+const listeningUses = ["wire", "outlet"] as const;
 export type ListeningUse = (typeof listeningUses)[number];
 
 const said = z.string().regex(/^[\p{L}\p{N}][\p{L}\p{N} -]{0,39}$/u, "letters, digits, blanks and hyphens, 40 at most");

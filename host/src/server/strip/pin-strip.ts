@@ -2,7 +2,7 @@ import type { WatchBlock, WatchGap } from "../../bench/watch-values.js";
 import type { FinePiece, StripColumns } from "./strip-contract.js";
 
 /** Windows in one stretch of the rough columns: 128 ms. */
-export const roughWindows = 64;
+const roughWindows = 64;
 /** What a late joiner gets window by window: ten seconds. */
 const mostFineWindows = 5000;
 const mostGaps = 500;

@@ -27,7 +27,7 @@ export interface FinePiece {
 }
 
 /** Many windows together, by their least and greatest, so that whatever is short is still there after hours. */
-export interface RoughColumns {
+interface RoughColumns {
   /** Beginning of each stretch, as a number of windows. */
   readonly at: readonly number[];
   readonly least: readonly number[];
