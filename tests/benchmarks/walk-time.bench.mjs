@@ -17,7 +17,7 @@ export async function run({ seeds = [1, 2, 3, 4, 5] } = {}) {
   const ownMs = [...own.values()].reduce((sum, one) => sum + one, 0);
   say("each within 1 % of its end after, ms", [...own].map(([pin, ms]) => `${pin} ${ms}`).join(", "));
   const times = [];
-  for (const seed of seeds) times.push(await walkTime(plan, "fast", seed));
+  for (const seed of seeds) times.push(await walkTime(plan, seed));
   const range = (of) => {
     const shares = times.map((time) => of(time) / ownMs).toSorted((a, b) => a - b);
     return `${shares[0].toFixed(3)} to ${shares.at(-1).toFixed(3)}`;
@@ -39,8 +39,9 @@ export async function run({ seeds = [1, 2, 3, 4, 5] } = {}) {
     range((time) => time.settleMs),
   );
   say("line, at most, of the whole walk", `${((100 * times[0].lineMs) / times[0].wholeMs).toFixed(1)} %`);
-  const real = await walkTime(plan, "real", seeds[0]);
-  say("in real time against that: host and machine add", `${(100 * (real.walkMs / times[0].walkMs - 1)).toFixed(1)} %`);
+  // The quickest of them: what else the machine does is not the host's.
+  const host = Math.min(...times.map((time) => time.hostMs / time.wholeMs));
+  say("host, from a line heard to the next request", `${(100 * host).toFixed(1)} %`);
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) await run();

@@ -55,12 +55,16 @@ export interface WalkTime {
   readonly settleMs: number;
   /** What the characters of all lines take that are not sent while a lamp warms up: an upper bound of the line's part. */
   readonly lineMs: number;
+  /** Wall time of this machine from each line heard to the request that followed it, all together. */
+  readonly hostMs: number;
 }
 
 /** Walks a plan on the virtual bench and takes the times by the bench's own clock. */
-export async function walkTime(plan: Plan, pace: "fast" | "real" = "fast", seed = 1): Promise<WalkTime> {
-  const bench = await openVirtualBench({ plan, pace, seed, supplyVolts: SUPPLY_VOLTS });
+export async function walkTime(plan: Plan, seed = 1): Promise<WalkTime> {
+  const bench = await openVirtualBench({ plan, pace: "fast", seed, supplyVolts: SUPPLY_VOLTS });
   let characters = 0;
+  let hostMs = 0;
+  let heardAtMs: number | undefined;
   let litMs = 0;
   let litSinceMs: number | undefined;
   bench.onOutputs(({ driveMask, atMs }) => {
@@ -78,11 +82,14 @@ export async function walkTime(plan: Plan, pace: "fast" | "real" = "fast", seed 
     clock: bench.clock,
     write: (bytes) => {
       characters += counted(bytes);
+      if (heardAtMs !== undefined) hostMs += performance.now() - heardAtMs;
+      heardAtMs = undefined;
       bench.write(bytes);
     },
     onBytes: (listener) =>
       bench.onBytes((bytes) => {
         characters += counted(bytes);
+        heardAtMs = performance.now();
         listener(bytes);
       }),
     onClosed: (listener) => bench.onClosed(listener),
@@ -104,5 +111,6 @@ export async function walkTime(plan: Plan, pace: "fast" | "real" = "fast", seed 
     litMs,
     settleMs: settles.reduce((sum, one) => sum + one, 0),
     lineMs: characters * CHARACTER_MS,
+    hostMs,
   };
 }
