@@ -16,8 +16,9 @@ export interface HandWork {
 /** What the virtual bench is opened with. */
 export const usualSupplyVolts = 12.8;
 
-/** The bench looks at its supply four times a second, and the relay and the converter need their time. */
-const settleMs = 500;
+/** The bench looks at its supply four times a second; without a change of that, its converter needs some time alone. */
+const supplySettleMs = 500;
+const settleMs = 50;
 /** A bench meter in the 20 V range shows millivolts. */
 const meterStepVolts = 0.001;
 
@@ -56,7 +57,8 @@ export class SimulatedHands {
     if (!work) return false;
     await this.#bench.setSupply(work.supplyVolts);
     await this.#bench.plugIn(work.fixture);
-    await new Promise<void>((resolve) => this.#bench.clock.after(settleMs, resolve));
+    const waitMs = work.supplyVolts === this.#supplyVolts ? settleMs : supplySettleMs;
+    await new Promise<void>((resolve) => this.#bench.clock.after(waitMs, resolve));
     const look = await this.#bench.look();
     this.#pluggedIn = work.pluggedIn;
     this.#supplyVolts = work.supplyVolts;
