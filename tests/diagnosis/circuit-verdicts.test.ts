@@ -1,7 +1,9 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
+import type { CircuitEvidence, HealthyCircuit } from "@pinwalk/host/diagnosis/circuit-evidence.js";
 import { diagnose } from "@pinwalk/host/diagnosis/diagnose.js";
 import { findingsSchema } from "@pinwalk/host/diagnosis/findings.js";
+import { lowCurrent } from "@pinwalk/host/diagnosis/verdicts/low-current.js";
 import { type Fault, parseFault } from "@pinwalk/host/plan/fault.js";
 import { parsePlan } from "@pinwalk/host/plan/parse-plan.js";
 import type { Plan } from "@pinwalk/host/plan/plan-schema.js";
@@ -82,13 +84,41 @@ describe("verdicts of the circuits", () => {
     expect(findings.nextChecks.filter(({ check }) => check.look === "battery.bright")).toEqual([]);
   });
 
-  it("may pass where a circuit leads to no lamp, but the vehicle does not: an open wire would read the same", () => {
+  it("are not judged where a circuit leads to no lamp: an open wire would read the same", () => {
     const bare = structuredClone(hatchback);
     if (bare.kind === "install") for (const circuit of bare.circuits) if (circuit.pin === "RT") circuit.feeds = [];
     const findings = diagnose(bare, simulateReadings(bare, []));
-    expect(verdictsOf(findings)).toEqual({ LT: "pass", RT: "pass", TM: "pass" });
+    expect(verdictsOf(findings)).toEqual({ LT: "pass", RT: "not-judged", TM: "pass" });
     expect(findings.notJudged.map(({ what }) => what)).toContain("load:RT");
     expect(findings.overall).toBe("unsure");
+  });
+
+  it("have a weak inrush explained by a resistance, unless another pin's drive may have warmed the lamp", () => {
+    const healthy = (pin: string, lights: readonly string[]): HealthyCircuit => ({
+      pin,
+      function: "auxiliary",
+      amps: { expected: 2, low: 1.8, high: 2.2 },
+      inrushAmps: 20,
+      lowVolts: {},
+      driveVolts: {},
+      backFeedVolts: {},
+      lights,
+    });
+    const evidence = (pin: string, lights: readonly string[], volts = {}): CircuitEvidence => ({
+      healthy: healthy(pin, lights),
+      restVolts: 0,
+      low: undefined,
+      drive: { pin, amps: 2, volts, peakAmps: 6 },
+      seen: undefined,
+    });
+    const readings = simulateReadings(hatchback, []);
+    const reasonFor = (other: CircuitEvidence) => {
+      const judged = evidence("RT", ["right-rear.bright"]);
+      return lowCurrent.reasonFor(judged, { circuits: [other, judged], readings });
+    };
+    expect(reasonFor(evidence("LT", ["left-rear.bright"]))).toMatch(/inrush reached 6.00 A only/);
+    expect(reasonFor(evidence("LT", ["left-rear.bright", "right-rear.bright"]))).toBeUndefined();
+    expect(reasonFor(evidence("LT", ["left-rear.bright"], { RT: 11.9 }))).toBeUndefined();
   });
 
   it("may all pass while a faint fault is likely, but then the cable as a whole does not", () => {

@@ -33,6 +33,41 @@ describe("readings that do not fit the plan", () => {
     expect(findings.notJudged[0]?.what).toBe("readings");
   });
 
+  it("are refused when they are of an installation and the plan is of a cable, whatever the pins are called", () => {
+    const { backFeed: _none, ...bare } = vehicle.readings;
+    for (const readings of [vehicle.readings, bare]) {
+      const fit = readingsFitPlan(cable.plan, readings);
+      expect(!fit.ok && fit.problems.some(({ code }) => code === "install-of-cable")).toBe(true);
+      expect(diagnose(cable.plan, readings).overall).toBe("unsure");
+    }
+  });
+
+  it("are refused when they are of a cable and the plan is of an installation with the same pins", () => {
+    const pins = ["LT", "RT", "TM"];
+    const drives = (cable.readings.drives ?? []).filter(({ pin }) => pins.includes(pin));
+    const fit = readingsFitPlan(vehicle.plan, { ...cable.readings, lowCurrent: [], drives });
+    expect(!fit.ok && fit.problems.some(({ code }) => code === "far-end-of-install")).toBe(true);
+  });
+
+  it.each([
+    ["more volts than any such wiring has", { rest: { LT: 50 } }, "50.00 V on LT"],
+    ["a drive beyond the limit that was not cut", { amps: 60 }, "did not cut it"],
+    ["a driven pin that its supply cannot bring about", { volts: 4 }, "4.00 V on LT while it took"],
+  ] as const)("cannot be true with %s, and are not judged", (_what, wrong, words) => {
+    const drives = (vehicle.readings.drives ?? []).map((drive) =>
+      drive.pin === "LT" && "amps" in wrong
+        ? { ...drive, amps: wrong.amps }
+        : drive.pin === "LT" && "volts" in wrong
+          ? { ...drive, volts: { ...drive.volts, LT: wrong.volts } }
+          : drive,
+    );
+    const rest = "rest" in wrong ? { ...vehicle.readings.rest, ...wrong.rest } : vehicle.readings.rest;
+    const findings = diagnose(vehicle.plan, { ...vehicle.readings, ...(rest ? { rest } : {}), drives });
+    expect(findings.overall).toBe("unsure");
+    expect(findings.groups).toEqual([]);
+    expect(findings.notJudged[0]?.why).toContain(words);
+  });
+
   it("fit when they measured part of the plan only", () => {
     expect(readingsFitPlan(vehicle.plan, { ...vehicle.readings, drives: [] })).toEqual({ ok: true });
   });

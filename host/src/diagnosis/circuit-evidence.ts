@@ -71,3 +71,18 @@ export function driveIsOpen(evidence: CircuitEvidence, readings: Readings): bool
   const nothing = 3 * ampsUncertainty(readings, 0) + readings.source.volts / readings.source.senseOhms;
   return drive.amps < nothing && drive.amps < 0.1 * healthy.amps.low;
 }
+
+/** Share of the low-current source's open voltage from which on a pin looks open although it is not. */
+const openShare = 0.9;
+
+/** True where an open wire would read the same as the healthy circuit: it has no load, or one within the bench's error. */
+export function loadIsUnseen({ healthy, low }: CircuitEvidence, readings: Readings): boolean {
+  const looksOpen = low === undefined || (healthy.lowVolts[healthy.pin] ?? 0) > openShare * readings.source.lowVolts;
+  return healthy.amps.low <= 0 && looksOpen;
+}
+
+/** Why such a circuit is not judged, in words. */
+export function unseenLoadWords({ pin, lights }: HealthyCircuit): string {
+  const load = lights.length === 0 ? "leads to no lamp" : "takes too little for this bench to see";
+  return `${pin} ${load}: an open wire would read the same.`;
+}

@@ -41,7 +41,7 @@ export interface ExplainLimits {
 /** Weight below the best at which an explanation is dropped, natural logarithm: one in three thousand. */
 const cutoff = 8;
 /** A pair may gain so much more than the likeliest single explanation, natural logarithm. */
-const gainSlack = 2;
+const gainSlack = 8;
 /** The same for pairs of faults. */
 const pairCutoff = 7;
 

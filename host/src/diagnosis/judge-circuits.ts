@@ -1,4 +1,11 @@
-import { ampsUncertainty, type CircuitEvidence, lowCheckIsOpen, type WalkEvidence } from "./circuit-evidence.js";
+import {
+  ampsUncertainty,
+  type CircuitEvidence,
+  loadIsUnseen,
+  lowCheckIsOpen,
+  unseenLoadWords,
+  type WalkEvidence,
+} from "./circuit-evidence.js";
 import type { CircuitFinding } from "./findings.js";
 import { inAmps, inVolts } from "./verdicts/amounts.js";
 import { verdictTable } from "./verdicts/verdict-table.js";
@@ -44,7 +51,7 @@ const rounded = (amps: number): number => Math.round(amps * 1e4) / 1e4;
 /** Nothing speaks against the circuit; this says what is missing to speak for it. */
 function whyNotJudged(circuit: CircuitEvidence, { readings }: WalkEvidence): string | undefined {
   const { drive, low, healthy } = circuit;
-  if (drive !== undefined) return undefined;
+  if (drive !== undefined) return loadIsUnseen(circuit, readings) ? unseenLoadWords(healthy) : undefined;
   if (low === undefined) return "It was neither checked with low current nor driven.";
   const lowVolts = low.volts[healthy.pin];
   const seen = lowVolts === undefined ? "" : ` (low-current check: ${inVolts(lowVolts)})`;

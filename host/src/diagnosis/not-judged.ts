@@ -1,5 +1,5 @@
 import type { Plan } from "../plan/plan-schema.js";
-import type { CircuitEvidence, WalkEvidence } from "./circuit-evidence.js";
+import { type CircuitEvidence, loadIsUnseen, unseenLoadWords, type WalkEvidence } from "./circuit-evidence.js";
 import type { Findings } from "./findings.js";
 
 type NotJudged = Findings["notJudged"][number];
@@ -49,17 +49,11 @@ function missingPins(walk: WalkEvidence): NotJudged[] {
   return found;
 }
 
-/** Share of the low-current source's open voltage from which on a pin looks open although it is not. */
-const openShare = 0.9;
-
 /** Circuits whose load is so small that an open wire would read the same: no lamp, or an LED lamp within the bench's error. */
 function unseenLoads({ circuits, readings }: WalkEvidence): NotJudged[] {
-  return circuits.flatMap(({ healthy, drive, low }) => {
-    const looksOpen = low === undefined || (healthy.lowVolts[healthy.pin] ?? 0) > openShare * readings.source.lowVolts;
-    if (drive === undefined || healthy.amps.low > 0 || !looksOpen) return [];
-    const load = healthy.lights.length === 0 ? "leads to no lamp" : "takes too little for this bench to see";
-    return [{ what: `load:${healthy.pin}`, why: `${healthy.pin} ${load}: an open wire would read the same.` }];
-  });
+  return circuits
+    .filter((circuit) => circuit.drive !== undefined && loadIsUnseen(circuit, readings))
+    .map(({ healthy }) => ({ what: `load:${healthy.pin}`, why: unseenLoadWords(healthy) }));
 }
 
 /** Pins whose healthy currents the bench cannot tell apart, unless somebody saw which lamp was lit. */

@@ -6,7 +6,7 @@ const joints: readonly string[] = ["short-to-ground", "bridge", "swap"];
 
 /** Solves pairs of faults, each once. */
 export class PairSolver {
-  private readonly known = new Map<string, PairFit | undefined>();
+  private readonly known = new Map<string, { fit: PairFit | undefined; floor: number }>();
   private readonly byName: ReadonlyMap<string, Hypothesis>;
 
   constructor(
@@ -18,11 +18,14 @@ export class PairSolver {
     this.byName = new Map(hypotheses.map((hypothesis) => [nameOf(hypothesis), hypothesis]));
   }
 
-  /** The two together; undefined when they cannot reach the floor. Floors only rise. */
+  /** The two together; undefined when they cannot reach the floor. */
   solve(first: Hypothesis, second: Hypothesis, floor: number): PairFit | undefined {
     const key = `${nameOf(first)} ${nameOf(second)}`;
-    if (!this.known.has(key)) this.known.set(key, this.eitherSide(first, second, floor));
-    return this.known.get(key);
+    const known = this.known.get(key);
+    if (known !== undefined && (known.fit !== undefined || known.floor <= floor)) return known.fit;
+    const fit = this.eitherSide(first, second, floor);
+    this.known.set(key, { fit, floor });
+    return fit;
   }
 
   /** The best that the two or their twins reach: where one of them is a joint, the other's twins do not do the same. */

@@ -1,10 +1,18 @@
 import { connectorById, connectorOf } from "../plan/connectors.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
+import { impossibleReadings } from "./impossible-readings.js";
 
 /** Why readings cannot be judged against a plan, as data; `message` is ready for people. */
 export interface ReadingsMisfit {
-  readonly code: "not-on-connector" | "not-on-plan" | "nothing-in-common" | "far-end-of-install" | "unknown-lamp";
+  readonly code:
+    | "not-on-connector"
+    | "not-on-plan"
+    | "nothing-in-common"
+    | "far-end-of-install"
+    | "install-of-cable"
+    | "unknown-lamp"
+    | "impossible";
   /** Section of the readings that it is about. */
   readonly path: string;
   readonly names: readonly string[];
@@ -24,6 +32,8 @@ export function readingsFitPlan(
     ...notOnPlan(plan, readings),
     ...farEnds(plan, readings),
     ...unknownLamps(plan, readings),
+    ...ofInstallation(plan, readings),
+    ...impossibleValues(plan, readings),
   ];
   if (problems.length === 0) problems.push(...nothingInCommon(plan, readings));
   return problems.length === 0 ? { ok: true } : { ok: false, problems };
@@ -76,6 +86,22 @@ function farEnds(plan: Plan, readings: Readings): ReadingsMisfit[] {
   return [{ code: "not-on-connector", path: "farVolts", names, message }];
 }
 
+/** A cable has no lamps and no vehicle, and whoever walks it reads its far end. */
+function ofInstallation(plan: Plan, readings: Readings): ReadingsMisfit[] {
+  if (plan.kind !== "cable") return [];
+  const walked = [...(readings.drives ?? []), ...(readings.lowCurrent ?? [])];
+  const sections = [
+    ...((readings.backFeed?.length ?? 0) > 0 ? ["backFeed"] : []),
+    ...((readings.seen?.length ?? 0) > 0 ? ["seen"] : []),
+    ...(walked.length > 0 && walked.every(({ farVolts }) => farVolts === undefined) ? ["farVolts"] : []),
+  ];
+  const [path] = sections;
+  if (path === undefined) return [];
+  const why = path === "farVolts" ? "have no far end" : "tell of a vehicle's lamps or switches";
+  const message = `The readings ${why}, but the plan is of a cable: they are of an installation.`;
+  return [{ code: "install-of-cable", path, names: sections, message }];
+}
+
 function unknownLamps(plan: Plan, readings: Readings): ReadingsMisfit[] {
   const sockets = new Set(plan.kind === "install" ? plan.sockets.map(({ id }) => id) : []);
   const lit = (readings.seen ?? []).flatMap((entry) => entry.lit);
@@ -89,6 +115,15 @@ function unknownLamps(plan: Plan, readings: Readings): ReadingsMisfit[] {
       message: `The readings saw ${list(names)} lit, which the plan does not have.`,
     },
   ];
+}
+
+function impossibleValues(plan: Plan, readings: Readings): ReadingsMisfit[] {
+  const found = impossibleReadings(readings, plan.nominalVolts);
+  const [first] = found;
+  if (first === undefined) return [];
+  const names = found.map(({ path }) => path);
+  const message = `The readings cannot be true: ${found.map(({ words }) => words).join("; ")}. Walk again.`;
+  return [{ code: "impossible", path: first.path, names, message }];
 }
 
 function nothingInCommon(plan: Plan, readings: Readings): ReadingsMisfit[] {

@@ -61,7 +61,7 @@ export function withTwins(
       const [first, second] = faults;
       const own =
         first && second && (!exact || pairs.meet(first, second))
-          ? ownWeight(first, second, pairs, best - mostBehind - priorOf(faults))
+          ? ownWeight(first, second, pairs, exact ? Number.NEGATIVE_INFINITY : best - mostBehind - priorOf(faults))
           : undefined;
       const logLikelihood = own ?? explanation.logWeight - priorOf(explanation.faults);
       if (!Number.isFinite(logLikelihood)) continue;
@@ -70,7 +70,8 @@ export function withTwins(
       found.push({ solved: whose, faults, logWeight: logLikelihood + priorOf(faults) });
     }
   }
-  return { explanations: found.sort((a, b) => b.logWeight - a.logWeight), ...rest };
+  const kept = found.filter(({ logWeight }) => logWeight >= best - mostBehind);
+  return { explanations: kept.sort((a, b) => b.logWeight - a.logWeight), ...rest };
 }
 
 function ownWeight(first: Hypothesis, second: Hypothesis, pairs: PairSolver, floor: number): number {

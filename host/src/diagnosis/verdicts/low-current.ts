@@ -5,7 +5,7 @@ import type { VerdictRule } from "./verdict-rule.js";
 /** Less current than lamps, wires and supply explain; in a cable, a voltage that does not arrive. */
 export const lowCurrent: VerdictRule = {
   verdict: "low-current",
-  reasonFor: (circuit, walk) => lostOnTheWay(circuit, walk) ?? underBand(circuit, walk) ?? weakInrush(circuit),
+  reasonFor: (circuit, walk) => lostOnTheWay(circuit, walk) ?? underBand(circuit, walk) ?? weakInrush(circuit, walk),
 };
 
 function underBand({ drive, healthy }: CircuitEvidence, { readings }: WalkEvidence): string | undefined {
@@ -24,12 +24,26 @@ const weakInrushPart = 0.58;
 /** Below this the bench's inrush amplifier says little, amps. */
 const leastInrushAmps = 2;
 
-function weakInrush({ drive, healthy }: CircuitEvidence): string | undefined {
-  if (drive?.peakAmps === undefined || drive.tripped) return undefined;
+function weakInrush(circuit: CircuitEvidence, walk: WalkEvidence): string | undefined {
+  const { drive, healthy } = circuit;
+  if (drive?.peakAmps === undefined || drive.tripped || mayBeWarm(circuit, walk)) return undefined;
   if (healthy.inrushAmps < leastInrushAmps || healthy.inrushAmps < 3 * healthy.amps.expected) return undefined;
   return drive.peakAmps < weakInrushPart * healthy.inrushAmps
     ? `The inrush reached ${inAmps(drive.peakAmps)} only, where cold lamps should draw about ${inAmps(healthy.inrushAmps)}: a resistance in the way.`
     : undefined;
+}
+
+/** So much on this pin while another is driven means that its lamps got something of that, volts. */
+const warmingVolts = 0.5;
+
+/** Whether another pin's drive may have lit what this one lights: lamps that are still warm draw no inrush to speak of. */
+function mayBeWarm({ healthy, drive }: CircuitEvidence, { circuits }: WalkEvidence): boolean {
+  if ((drive?.amps ?? 0) > healthy.amps.high) return true;
+  return circuits.some((other) => {
+    if (other.healthy.pin === healthy.pin || other.drive === undefined) return false;
+    const fed = (other.drive.volts[healthy.pin] ?? 0) > warmingVolts;
+    return fed || other.healthy.lights.some((lamp) => healthy.lights.includes(lamp));
+  });
 }
 
 /** A conductor may lose this much of the driven voltage before it counts, volts (common practice, no source). */
