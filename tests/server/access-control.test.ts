@@ -100,6 +100,22 @@ describeLan("control over the network", () => {
     phone.close();
   });
 
+  test("what is driven goes on while a phone is let in, until its page is there and has control", async () => {
+    const served = await serveOnLan({ benches: slowBenches(), graceMs: 50 });
+    const computer = await WorkbenchClient.open(served.url);
+    await computer.must("plan:choose", hatchback);
+    await computer.must("walk:start", {});
+    await computer.until(({ walk }) => walk.phase === "drive");
+    const headers = await pair(served, "control", true);
+    const { walk } = await computer.until((state) => state.walk.state === "ended");
+    expect(walk.end?.kind).toBe("judged");
+    const given = peopleUntil(computer, (view) => view.controllerId === "phone-1");
+    const phone = new WorkbenchClient(served.lan, headers);
+    await given;
+    phone.close();
+    computer.close();
+  });
+
   test("a lost controller ends what is driven, though others are still here; control is free after a while", async () => {
     const served = await serveOnLan({ benches: slowBenches(), graceMs: 50, seatGoneMs: 100 });
     const computer = await WorkbenchClient.open(served.url);

@@ -40,6 +40,8 @@ export class PeopleDesk {
   readonly #attendance = new Attendance();
   readonly #sessions = new PairedSessions((id) => this.#attendance.isHere(id));
   readonly #seat: ControlSeat;
+  /** Paired with the promise of control, which they get when their page is there. */
+  readonly #awaited = new Set<string>();
   readonly codes: PairingCodes;
 
   constructor(options: PeopleOptions) {
@@ -79,7 +81,8 @@ export class PeopleDesk {
   /** A page of this person has opened; call what is returned when it is gone. */
   enter(person: Person): () => void {
     const leave = this.#attendance.enter(person.id);
-    if (person.role === "control") this.#seat.came(person.id);
+    if (this.#awaited.delete(person.id)) this.#seat.give(person.id);
+    else if (person.role === "control") this.#seat.came(person.id);
     this.#options.onChanged();
     return () => {
       leave();
@@ -107,7 +110,7 @@ export class PeopleDesk {
   pair(name: string, role: Role, address: string, handOver: boolean): { person: Person; secret: string } | null {
     if (this.#sessions.full) return null;
     const { session, secret } = this.#sessions.add(name, role, address);
-    if (handOver && role === "control") this.#seat.give(session.id);
+    if (handOver && role === "control") this.#awaited.add(session.id);
     this.#options.onChanged();
     return { person: { ...session, atComputer: false }, secret };
   }
@@ -134,6 +137,7 @@ export class PeopleDesk {
   /** Someone has left for good, or was sent away. */
   end(personId: string): Refused | null {
     if (!this.#sessions.end(personId)) return { code: "no-such-person", message: "That one is not paired any more." };
+    this.#awaited.delete(personId);
     this.#seat.dismiss(personId);
     this.#options.onEnded(personId);
     this.#options.onChanged();
