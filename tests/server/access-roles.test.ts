@@ -42,6 +42,18 @@ describeLan("roles", () => {
     watcher.close();
   });
 
+  test("a watcher opens no further bay, and sees those that are open", async () => {
+    const served = await serveOnLan();
+    const headers = await pair(served, "watch");
+    const early = new WorkbenchClient(served.lan, headers, { bay: "2" });
+    await new Promise((resolve) => early.socket.on("disconnect", resolve));
+    const computer = new WorkbenchClient(served.url, {}, { bay: "2" });
+    await computer.until(() => true);
+    const late = new WorkbenchClient(served.lan, headers, { bay: "2" });
+    await late.until(() => true);
+    for (const client of [early, computer, late]) client.close();
+  });
+
   test("a watcher may look at everything, and every other request is refused", async () => {
     const served = await serveOnLan();
     const headers = await pair(served, "watch");

@@ -133,7 +133,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     },
   });
   sockets.on("connection", (socket) => {
-    const bay = bays.bay(bayOfSocket(socket.handshake.query));
+    const number = bayOfSocket(socket.handshake.query);
+    // A bay that is not there yet looks for benches: it is opened by whoever may control alone.
+    const bay = people.personOf(socket.request)?.role === "control" ? bays.bay(number) : bays.get(number);
     if (!bay) {
       socket.disconnect(true);
       return;
