@@ -52,11 +52,12 @@ async function tell(page: Page, accounts: Accounts): Promise<void> {
     const server = socket.connectToServer();
     server.onMessage((message) => {
       const text = String(message);
-      if (!text.startsWith('42["changed"')) return socket.send(message);
-      const [name, sections] = JSON.parse(text.slice(2));
+      // Whoever was cut off for a moment gets the whole state anew.
+      if (!/^42\["(changed|snapshot)"/.test(text)) return socket.send(message);
+      const [name, sections, ...more] = JSON.parse(text.slice(2));
       const end = sections.walk?.end;
       if (end?.kind === "judged") end.findings = { ...end.findings, ...accounts };
-      socket.send(`42${JSON.stringify([name, sections])}`);
+      socket.send(`42${JSON.stringify([name, sections, ...more])}`);
     });
   });
   await page.reload();

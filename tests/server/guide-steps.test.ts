@@ -1,5 +1,6 @@
 import type { WalkView } from "@pinwalk/host/server/contract.js";
 import { guideStepViews } from "@pinwalk/host/server/guided-check/guide-steps.js";
+import { nextCheckView } from "@pinwalk/host/server/next-check/next-check-view.js";
 import { expect, test } from "vitest";
 
 type Facts = Parameters<typeof guideStepViews>[0];
@@ -89,6 +90,35 @@ test("a person's reason stands at a step until it is done all the same, and only
   expect(guideStepViews(facts).next).toBe("walk-round");
   const watching = { ...facts, backFeed: { ...facts.backFeed, state: "running" } as const };
   expect(told(watching)["back-feed"]).toEqual(["now", null]);
+});
+
+test("the dialogue asks until one group is left, then where in it, and says when nothing tells groups apart", () => {
+  const group = (number: number, probability: number) => ({
+    group: number,
+    probability,
+    text: `group ${number}`,
+    members: 2,
+  });
+  const look = { check: { look: "left-rear.bright" }, bits: 0.9, text: "Look.", outcomes: [] };
+  const endOf = (groups: ReturnType<typeof group>[], checks: (typeof look)[]) => {
+    if (judged.end?.kind !== "judged") throw new Error("the sample is judged");
+    return nextCheckView({ ...judged.end.findings, groups, nextChecks: checks }, [], []).end;
+  };
+  // Shares of what is listed count: the list may leave out some of the belief.
+  expect(endOf([group(1, 0.5), group(2, 0.3)], [look])).toEqual({ kind: "asking" });
+  expect(endOf([group(1, 0.6), group(2, 0.01)], [look])).toEqual({ kind: "narrowing", text: "group 1" });
+  expect(endOf([group(1, 0.6), group(2, 0.01)], [])).toEqual({ kind: "one-group", text: "group 1" });
+  expect(endOf([group(1, 0.5), group(2, 0.3)], [])).toMatchObject({
+    kind: "cannot-tell",
+    text: expect.stringContaining("2 groups of explanations are left"),
+  });
+  const stepOf = (end: Facts["nextCheck"]["end"], answers: number) => {
+    const given = { question: "Look.", words: "dark", answeredAt: "2026-01-05T10:00:00Z", counts: true };
+    return told({ ...before, walk: judged, nextCheck: { history: Array(answers).fill(given), end } })["next-checks"];
+  };
+  expect(stepOf({ kind: "narrowing", text: "group 1" }, 0)).toEqual(["to-come", null]);
+  expect(stepOf({ kind: "narrowing", text: "group 1" }, 1)).toEqual(["done", "1 answered"]);
+  expect(stepOf({ kind: "one-group", text: "group 1" }, 0)).toEqual(["left-out", "one explanation stands out"]);
 });
 
 test("the verdict stands when whatever could change it is behind, and the record is the last step", () => {

@@ -58,7 +58,7 @@ test("a check outlives the server: readings, answers and what was left out are t
   await late.must("next-check:undo", { index: 0 });
   expect(late.state.walk.end).toEqual(before);
   late.close();
-}, 30_000);
+});
 
 test("of a walk that was broken off, what it had measured is there, and it asks to be walked again", async () => {
   const served = await serveForTest({ benches: machineWithPorts() });

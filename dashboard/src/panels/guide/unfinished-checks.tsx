@@ -15,7 +15,7 @@ export function UnfinishedChecks({ checks }: { checks: readonly UnfinishedCheckV
         <h2 id="unfinished-title">
           {checks.length === 1 ? "A check was left unfinished" : "Checks were left unfinished"}
         </h2>
-        <p class="sheet-note">What they measured is stored on the computer at the bench</p>
+        <p class="sheet-note">What was measured is stored on the computer at the bench</p>
       </div>
       <List checks={checks.slice(0, mostShown)} />
       {checks.length > mostShown && (

@@ -25,8 +25,10 @@ function endOf(findings: Findings | undefined, answered: boolean): NextCheckView
   const [first] = [...groups].sort((one, other) => other.probability - one.probability);
   if (first === undefined) return null;
   const share = first.probability / groups.reduce((sum, { probability }) => sum + probability, 0);
-  if (share >= oneShare)
-    return answered || findings.overall === "fail" ? { kind: "one-group", text: first.text } : null;
+  if (share >= oneShare) {
+    if (!answered && findings.overall !== "fail") return null;
+    return { kind: nextChecks.length > 0 ? "narrowing" : "one-group", text: first.text };
+  }
   if (nextChecks.length > 0) return { kind: "asking" };
   const text = `${groups.length} groups of explanations are left, and no look, touch or measurement that the program knows would tell them apart. Mend the likeliest, ${first.text}, and walk again.`;
   return { kind: "cannot-tell", text };
