@@ -1,4 +1,5 @@
 import { createServer } from "node:net";
+import { lanAddresses } from "@pinwalk/host/server/access/lan-addresses.js";
 import { expect, it } from "vitest";
 import { PinwalkCommand, pinwalk } from "./pinwalk-command.js";
 
@@ -27,4 +28,23 @@ it("pinwalk serve says what to do when the port it was given is taken", async ()
   } finally {
     other.close();
   }
+});
+
+it.skipIf(lanAddresses().length === 0)(
+  "pinwalk serve --lan says where phones find it, how they are let in, and that nothing is encrypted",
+  async () => {
+    const command = new PinwalkCommand(["serve", "--port", "0", "--lan"]);
+    const [, url = ""] = await command.said(/On the local network: +(http:\/\/\S+)/);
+    await command.said(/People.*encrypted/);
+    expect((await fetch(`${url}/records/list`)).status).toBe(401);
+    command.signal("SIGINT");
+    expect((await command.ended).code).toBe(0);
+  },
+);
+
+it("pinwalk serve --lan refuses an address that is not this machine's, and lets the port go", async () => {
+  // Kept for documents (RFC 5737): nobody has it.
+  const { code, err } = await pinwalk("serve", "--port", "0", "--lan", "203.0.113.9");
+  expect(code).toBe(3);
+  expect(err).toContain("none of this machine's");
 });
