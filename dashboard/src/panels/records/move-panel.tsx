@@ -2,6 +2,7 @@ import type { ImportedView, OfferedFiles } from "@pinwalk/host/server/records/re
 import { useId, useState } from "preact/hooks";
 import { ToneIcon } from "../../drawing/icons.js";
 import { type Answered, backUpRecords, exportRecords, importRecords } from "../../live/records-requests.js";
+import { ControlOnly } from "../control-only.js";
 import { Failure } from "./failure.js";
 import { search } from "./records-list.js";
 
@@ -12,21 +13,23 @@ export function MovePanel() {
       <div class="sheet-head">
         <h2 id="move-title">Hand on, take in, copy</h2>
       </div>
-      <div class="move-parts">
-        <Making
-          title="Export"
-          note="All records that the search above finds, in one signed file that another Pinwalk imports and verifies."
-          button="Make an export"
-          make={() => exportRecords(search.value)}
-        />
-        <Importing />
-        <Making
-          title="Backup"
-          note="A copy of the whole store, with the seal that shows that nobody changed it."
-          button="Make a backup"
-          make={backUpRecords}
-        />
-      </div>
+      <ControlOnly>
+        <div class="move-parts">
+          <Making
+            title="Export"
+            note="All records that the search above finds, in one signed file that another Pinwalk imports and verifies."
+            button="Make an export"
+            make={() => exportRecords(search.value)}
+          />
+          <Importing />
+          <Making
+            title="Backup"
+            note="A copy of the whole store, with the seal that shows that nobody changed it."
+            button="Make a backup"
+            make={backUpRecords}
+          />
+        </div>
+      </ControlOnly>
     </section>
   );
 }
