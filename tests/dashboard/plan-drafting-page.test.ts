@@ -43,19 +43,15 @@ async function expectedAmps(page: Page): Promise<Record<string, string>> {
 }
 
 describePage("plan work in the browser", () => {
-  test("from a template a plan is made, saved, put on the bench and walked; the cable's plan likewise", async () => {
+  test("from a template a plan is made, saved, put on the bench and walked", async () => {
     const { url } = await serveForTest({ benches });
     const page = await openPage(url);
-    const walk = async (template: RegExp, name: string) => {
-      await begin(page, template, name);
-      await save(page);
-      await page.getByRole("button", { name: "Use this plan" }).click();
-      await page.getByRole("radio", { name }).waitFor();
-      return walkToVerdict(page);
-    };
-    // Only eyes can tell left from right; a cable has neither.
-    expect(await walk(/^Combined/, "Lamps of bay 4")).toBe("Unsure");
-    expect(await walk(/^Umbilical/, "Cable of bay 4")).toBe("Pass");
+    await begin(page, /^Combined/, "Lamps of bay 4");
+    await save(page);
+    await page.getByRole("button", { name: "Use this plan" }).click();
+    await page.getByRole("radio", { name: "Lamps of bay 4" }).waitFor();
+    // Only eyes can tell left from right.
+    expect(await walkToVerdict(page)).toBe("Unsure");
   });
 
   test("a broken edit is explained beside its field; undo mends it; a reload keeps it; axe has no word against it", async () => {

@@ -207,7 +207,8 @@ const gone: Refusal = { ok: false, code: "no-such-plan", message: "That plan is 
 const changed: Refusal = {
   ok: false,
   code: "changed",
-  message: "Somebody else has changed this plan since you took it up. Save yours as a new plan, or take it up again.",
+  message:
+    "Somebody else has changed this plan since you took it up. Save yours as a new plan, or throw your edits away under “All plans”.",
 };
 
 const textOf = (plan: Plan) => `${JSON.stringify(plan, null, 2)}\n`;

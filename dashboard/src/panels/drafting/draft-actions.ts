@@ -12,7 +12,8 @@ export const actionDone = signal<string | null>(null);
 /** The plan or draft that was deleted last, until something else is done. */
 export const deleted = signal<{ readonly name: string; readonly draft: Draft; readonly own: boolean } | null>(null);
 
-function begin(): void {
+/** What was said about the action before is said no more. */
+export function clearActions(): void {
   batch(() => {
     actionFailure.value = null;
     actionDone.value = null;
@@ -26,7 +27,7 @@ const goTo = (key: string) => {
 
 /** Puts a new draft on the desk. */
 export function startDraft(draft: Draft): void {
-  begin();
+  clearActions();
   const key = newKey();
   putDraft({ key, draft, base: JSON.stringify(draft), saved: null });
   goTo(key);
@@ -38,14 +39,14 @@ export async function startFromTemplate(
   far: string | null,
   name: string,
 ): Promise<void> {
-  begin();
+  clearActions();
   const answer = await askTemplate(id, connector, far);
   if (!answer.ok) actionFailure.value = answer;
   else startDraft({ ...(answer.value as Draft), ...(name.trim() === "" ? {} : { name: name.trim() }) });
 }
 
 export async function copyPlan(id: string): Promise<void> {
-  begin();
+  clearActions();
   const answer = await askDocument(id);
   if (!answer.ok) {
     actionFailure.value = answer;
@@ -59,7 +60,7 @@ export async function copyPlan(id: string): Promise<void> {
 export async function saveDesk(asNew = false): Promise<void> {
   const open = desk.value;
   if (!open) return;
-  begin();
+  clearActions();
   const answer = await savePlan({ draft: open.draft, replaces: asNew ? null : open.saved });
   if (!answer.ok) {
     actionFailure.value = answer;
@@ -85,7 +86,7 @@ export async function saveDesk(asNew = false): Promise<void> {
 }
 
 export async function deleteOwn(id: string): Promise<void> {
-  begin();
+  clearActions();
   const known = await askDocument(id);
   const answer = known.ok ? await deletePlan(id, known.value.version) : known;
   if (!answer.ok) {
@@ -102,7 +103,7 @@ export async function deleteOwn(id: string): Promise<void> {
 
 /** Throws a draft away that was never saved, or the edits of one that was. */
 export function discardDraft(key: string, draft: Draft): void {
-  begin();
+  clearActions();
   dropDraft(key);
   deleted.value = { name: textAt(draft, ["name"]) || "the draft without a name", draft, own: false };
 }
@@ -110,7 +111,7 @@ export function discardDraft(key: string, draft: Draft): void {
 export async function undelete(): Promise<void> {
   const back = deleted.value;
   if (!back) return;
-  begin();
+  clearActions();
   if (!back.own) {
     putDraft({ key: newKey(), draft: back.draft, base: JSON.stringify(back.draft), saved: null });
     actionDone.value = `${back.name} is back among the drafts.`;

@@ -4,6 +4,7 @@ import { Failure } from "../records/failure.js";
 import { useAnswer } from "../records/use-answer.js";
 import { CircuitsEditor } from "./circuit-editor.js";
 import { ConductorsEditor } from "./conductors-editor.js";
+import { clearActions } from "./draft-actions.js";
 import { DraftBar, DraftHead } from "./draft-bar.js";
 import { choices, choicesFailure, deskKey, draft, redo, undo, weighing } from "./draft-desk.js";
 import { headId } from "./draft-focus.js";
@@ -34,6 +35,7 @@ function Desk() {
   useEffect(() => {
     // The page has changed: whoever reads by ear, or goes by keyboard, begins at its heading.
     document.getElementById(headId)?.focus({ preventScroll: true });
+    clearActions();
     addEventListener("keydown", onKey);
     return () => removeEventListener("keydown", onKey);
   }, []);

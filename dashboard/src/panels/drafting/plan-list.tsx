@@ -6,6 +6,7 @@ import { Failure } from "../records/failure.js";
 import {
   actionDone,
   actionFailure,
+  clearActions,
   copyPlan,
   deleted,
   deleteOwn,
@@ -20,7 +21,10 @@ import { dropUnedited, isEdited, openDrafts } from "./draft-shelf.js";
 /** The plans at hand, each with what can be done with it. */
 export function PlanList() {
   const list = plans.value?.list ?? [];
-  useEffect(dropUnedited, []);
+  useEffect(() => {
+    clearActions();
+    dropUnedited();
+  }, []);
   const own = list.filter(({ origin }) => origin === "own");
   const samples = list.filter(({ origin }) => origin === "sample");
   return (
