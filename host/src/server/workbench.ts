@@ -266,11 +266,6 @@ export class Workbench {
     return done;
   }
 
-  /** The last walk has become a record. */
-  noteKept(): void {
-    this.#tell("guide");
-  }
-
   /** Reads the checks that were left unfinished. */
   async load(): Promise<void> {
     await this.#journal.load();

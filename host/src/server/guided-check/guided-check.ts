@@ -147,6 +147,11 @@ export class GuidedCheck {
     return done;
   }
 
+  /** The last walk has become a record. */
+  noteKept(): void {
+    this.#ground.onChanged("guide");
+  }
+
   /** Another plan: what was measured stays on the disk, to be taken up again. */
   reset(): void {
     this.#current = null;

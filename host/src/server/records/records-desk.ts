@@ -101,7 +101,7 @@ export class RecordsDesk {
       const store = await this.#store.toWrite();
       const kept = await store.keep({ job, photos });
       run.recorded = { hash: kept.hash, findings };
-      this.#workbench.noteKept();
+      this.#workbench.guide.noteKept();
       return { hash: kept.hash, number: kept.record.number, remark: kept.remark ?? null };
     } finally {
       this.#keeping = false;
