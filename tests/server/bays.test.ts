@@ -103,6 +103,28 @@ test("a bench at work in one bay is busy in the others for as long, is not asked
   for (const { client } of [one, two]) client.close();
 }, 30_000);
 
+test("while the server ends, and waits for one bay, nothing is begun in another", async () => {
+  const machine = machineWithPorts();
+  let letOpen: () => void = () => undefined;
+  const held = new Promise<void>((resolve) => {
+    letOpen = resolve;
+  });
+  const opensLate: BenchSource["open"] = async (bench, vehicle) => {
+    await held;
+    return await machine.open(bench, vehicle);
+  };
+  const { url, close } = await serveForTest({ benches: { ...machine, open: opensLate } });
+  const one = await open(url, 1);
+  const two = await open(url, 2);
+  for (const { client } of [one, two]) await choose(client, hatchback);
+  await one.client.must("walk:start", {});
+  const ended = close();
+  expect(await two.client.ask("walk:start", {})).toMatchObject({ ok: false, code: "ending" });
+  expect(await two.client.ask("walk:stop", {})).toEqual({ ok: true });
+  letOpen();
+  await ended;
+}, 30_000);
+
 test("a port is opened by one bay alone, not while ports are being asked, and given back when opening fails", async () => {
   const opened: string[] = [];
   let found: (benches: readonly (typeof benchOnAPort)[]) => void = () => undefined;
@@ -138,6 +160,10 @@ test("a port is opened by one bay alone, not while ports are being asked, and gi
   found([strangerOnAPort]);
   expect((await later).map(({ id }) => id)).toEqual([strangerOnAPort.id, benchOnAPort.id]);
   await port.close();
+  const other = await two.open(benchOnAPort, vehicle);
+  await port.close();
+  await expect(one.open(benchOnAPort, vehicle)).rejects.toMatchObject({ code: "in-use" });
+  await other.close();
   fails = true;
   await expect(two.open(benchOnAPort, vehicle)).rejects.toThrow("the cable is out");
   expect(one.usedElsewhere?.(benchOnAPort)).toBeUndefined();

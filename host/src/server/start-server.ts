@@ -150,6 +150,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const doors = new LanDoors(http);
   const close = async () => {
     doors.close();
+    people.beginNoMore();
     await bays.close();
     people.close();
     await sockets.close();

@@ -42,6 +42,7 @@ export class PeopleDesk {
   readonly #seat: ControlSeat;
   /** Paired with the promise of control, which they get when their page is there. */
   readonly #awaited = new Set<string>();
+  #ending = false;
   readonly codes: PairingCodes;
 
   constructor(options: PeopleOptions) {
@@ -101,6 +102,7 @@ export class PeopleDesk {
     if (need === "paired") return null;
     if (need === "computer") return person.atComputer ? null : onlyAtComputer;
     if (person.role === "watch") return watchOnly;
+    if (need === "seat" && this.#ending) return ending;
     if (need === "role" || this.#seat.take(person.id)) return null;
     const holder = this.#nameOf(this.#seat.holderId);
     return { code: "not-in-control", message: `${holder} controls now. Ask for control first.` };
@@ -155,6 +157,11 @@ export class PeopleDesk {
     };
   }
 
+  /** From now on nobody begins anything: what is driven is being turned off for good. */
+  beginNoMore(): void {
+    this.#ending = true;
+  }
+
   you(person: Person): YouView {
     return { id: person.id, role: person.role, atComputer: person.atComputer };
   }
@@ -189,4 +196,5 @@ const notPaired = {
   message: "This browser is not paired. Ask for a code at the computer at the bench.",
 };
 const watchOnly = { code: "watch-only", message: "You watch: you can press stop, and nothing else." };
+const ending = { code: "ending", message: "Pinwalk is ending: nothing more can be begun." };
 const onlyAtComputer = { code: "only-at-computer", message: "That can be done at the computer at the bench alone." };

@@ -58,8 +58,13 @@ export class BenchClaims {
     if (holder !== undefined) throw new WalkTroubleError({ code: "in-use", message: usedWords(bench.name, holder) });
     this.#holders.set(bench.path, bay);
     this.#onChanged();
+    let held = true;
+    // A port may be closed twice; the second time it may be another bay's.
     const release = () => {
-      if (this.#holders.delete(bench.path)) this.#onChanged();
+      if (!held) return;
+      held = false;
+      this.#holders.delete(bench.path);
+      this.#onChanged();
     };
     try {
       const port = await open();
