@@ -30,6 +30,8 @@ export function recordsCommand(terminal: Terminal): Command {
   for (const command of commands) records.addCommand(command(terminal).copyInheritedSettings(records).exitOverride());
   return records.addHelpText(
     "after",
-    "\nThe store is ~/.pinwalk/records.sqlite, or what --store or PINWALK_STORE names.",
+    "\nExamples:\n  pinwalk records compare KX-4471-QB\n  pinwalk records import from-the-shop.pinwalk-records" +
+      "\n  pinwalk records backup pinwalk-copy.sqlite\n" +
+      "\nThe store is ~/.pinwalk/records.sqlite, or what --store or PINWALK_STORE names.",
   );
 }
