@@ -49,7 +49,7 @@ export function ampsUncertainty(readings: Readings, amps: number): number {
 }
 
 /** Volts of an unconnected pin in the low-current check: the source across the bench's own divider. */
-export function openLowVolts(readings: Readings): number {
+function openLowVolts(readings: Readings): number {
   const { lowVolts, lowOhms, senseOhms } = readings.source;
   return (lowVolts * senseOhms) / (senseOhms + lowOhms);
 }

@@ -73,6 +73,6 @@ export function seriesSizing(fault: Fault, before: ResistorPart, book: Predictio
 }
 
 /** A size of a series resistance in ohms, to the three digits that are reported. */
-export function sizeInOhms(size: number): number {
+function sizeInOhms(size: number): number {
   return Number(Math.exp(size).toPrecision(3));
 }

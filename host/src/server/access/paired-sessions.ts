@@ -12,7 +12,7 @@ export interface PairedSession {
 }
 
 /** A shop has a handful of phones. */
-export const mostSessions = 24;
+const mostSessions = 24;
 /** A working day and its overtime. */
 export const idleMs = 12 * 3_600_000;
 
