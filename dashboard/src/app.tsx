@@ -1,4 +1,4 @@
-import { useEffect } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { retry } from "./live/connection.js";
 import { giveSignsOfLife } from "./live/sign-of-life.js";
 import { stopOnEscape } from "./live/start-walk.js";
@@ -67,8 +67,20 @@ const viewPanels = {
 /** Pages on which the steps of an install check stand above everything else. */
 const guidedViews: readonly View[] = ["set-up", "walk", "back-feed", "walk-round"];
 
+/** Another page begins at its top: without this it opens as far down as the one before was scrolled. */
+function useTopOfPage(page: View): void {
+  const before = useRef(page);
+  // Before the paint, and so before whoever leads to a part of the new page goes there.
+  useLayoutEffect(() => {
+    if (before.current === page) return;
+    before.current = page;
+    scrollTo(0, 0);
+  }, [page]);
+}
+
 function ViewPanel() {
   const Panel = viewPanels[view.value];
+  useTopOfPage(view.value);
   return (
     <>
       {guidedViews.includes(view.value) && <GuideStrip setUp={view.value === "set-up"} />}
