@@ -39,8 +39,7 @@ describePage("looking after a bench in the browser", () => {
     await page.getByRole("link", { name: "Self-test", exact: true }).click();
     await page.getByRole("heading", { name: "Self-test" }).waitFor();
     await expectSound(page, "before the self-test", [phone]);
-    await page.getByRole("button", { name: "Start self-test" }).focus();
-    await page.keyboard.press("Enter");
+    await page.getByRole("button", { name: "Start self-test" }).click();
     await page.getByRole("heading", { name: "Unplug everything from the bench" }).waitFor();
     await expectSound(page, "a step of the self-test", [desk]);
     await press(page, "Nothing is plugged in");

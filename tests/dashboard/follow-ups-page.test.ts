@@ -141,9 +141,9 @@ describePage("the walk-round in the browser", () => {
     await expectSound(page, "lit");
     // The screen stays on, and what is tapped is felt.
     const felt = () => page.evaluate(() => (globalThis as unknown as { felt: string[] }).felt);
-    expect(await felt()).toEqual(["awake"]);
+    expect((await felt()).at(-1)).toBe("awake");
     await page.getByRole("button", { name: "left rear: Bright" }).click();
-    expect(await felt()).toEqual(["awake", "25"]);
+    expect((await felt()).slice(-2)).toEqual(["awake", "25"]);
     await page.getByRole("button", { name: "left rear: Bright" }).click();
     for (const target of await page.locator("main button:visible").all()) {
       const box = await target.boundingBox();
