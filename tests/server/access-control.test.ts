@@ -138,6 +138,24 @@ describeLan("control over the network", () => {
     watcher.close();
   });
 
+  test("a controller who turns to another bay ends what is driven in the one left, though a watcher still looks", async () => {
+    const served = await serveOnLan({ benches: slowBenches(), graceMs: 50 });
+    const first = await WorkbenchClient.open(served.url);
+    const second = new WorkbenchClient(served.url, {}, { bay: "2" });
+    await second.until(() => true);
+    const watcher = new WorkbenchClient(served.lan, await pair(served, "watch"), { bay: "2" });
+    await watcher.until(() => true);
+    await second.must("plan:choose", hatchback);
+    await second.must("walk:start", {});
+    await watcher.until(({ walk }) => walk.phase === "drive" && walk.pin !== null);
+    second.close();
+    const { walk } = await watcher.until((state) => state.walk.state === "ended");
+    expect(walk.end).toMatchObject({ kind: "stopped", message: expect.stringContaining("All outputs are off") });
+    expect(first.socket.connected).toBe(true);
+    first.close();
+    watcher.close();
+  });
+
   test("a controller who is sent away while something is driven leaves nothing on", async () => {
     const served = await serveOnLan({ benches: slowBenches() });
     const computer = await WorkbenchClient.open(served.url);

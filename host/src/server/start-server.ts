@@ -103,7 +103,12 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     const records = new RecordsDesk(workbench, store);
     return { number, workbench, records };
   };
-  const bays = new Bays({ make: makeBay, graceMs, onView: (view) => sockets.emit("bays", view) });
+  const bays = new Bays({
+    make: makeBay,
+    controls: (personId) => people.controls(personId),
+    graceMs,
+    onView: (view) => sockets.emit("bays", view),
+  });
   const people = new PeopleDesk({
     addresses: lanUrls,
     graceMs,
@@ -135,13 +140,14 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   sockets.on("connection", (socket) => {
     const number = bayOfSocket(socket.handshake.query);
     // A bay that is not there yet looks for benches: it is opened by whoever may control alone.
-    const bay = people.personOf(socket.request)?.role === "control" ? bays.bay(number) : bays.get(number);
-    if (!bay) {
+    const person = people.personOf(socket.request);
+    const bay = person?.role === "control" ? bays.bay(number) : bays.get(number);
+    if (!bay || !person) {
       socket.disconnect(true);
       return;
     }
     void socket.join(roomOfBay(bay.number));
-    socket.on("disconnect", bays.shown(bay));
+    socket.on("disconnect", bays.shown(bay, person.id));
     socket.emit("bays", bays.view());
     admit(socket, bay.workbench, people);
   });

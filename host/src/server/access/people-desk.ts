@@ -125,6 +125,11 @@ export class PeopleDesk {
     this.#seat.refuse();
   }
 
+  /** Whether this person is the one who controls. */
+  controls(personId: string): boolean {
+    return this.#seat.holderId === personId;
+  }
+
   /** Hands control over. By the one who has it, or by the computer's own person, to themselves or another. */
   give(from: Person, toId: string): Refused | null {
     if (from.id !== this.#seat.holderId && !from.atComputer && !this.#seat.free)

@@ -25,7 +25,9 @@ export interface BaysOptions {
   readonly make: (number: number, claim: (source: BenchSource) => BenchSource) => Bay;
   /** What every browser knows of the bays is not what it was. */
   readonly onView: (view: BaysView) => void;
-  /** How long a job goes on in a bay that no page shows any more. */
+  /** Whether this person is the one who controls. */
+  readonly controls: (personId: string) => boolean;
+  /** How long a job goes on in a bay that no page, or none of who controls, shows any more. */
   readonly graceMs: number;
 }
 
@@ -34,8 +36,8 @@ export class Bays {
   readonly #options: BaysOptions;
   readonly #claims = new BenchClaims(() => this.#benchesChanged());
   readonly #bays = new Map<number, OpenedBay>();
-  readonly #pages = new Map<number, number>();
-  readonly #timers = new Map<number, NodeJS.Timeout>();
+  readonly #pages = new Set<{ readonly number: number; readonly personId: string }>();
+  readonly #timers = new Set<NodeJS.Timeout>();
   #told = "";
   #spreading = false;
 
@@ -95,17 +97,24 @@ export class Bays {
     this.#options.onView(view);
   }
 
-  /** A page shows this bay; call what is returned when it does so no more. A drive that nobody sees ends after the grace. */
-  shown(bay: Bay): () => void {
+  /**
+   * A page of this person shows this bay; call what is returned when it does so no more. After the grace a drive ends that
+   * nobody sees, or that whoever controls has left for another bay: a watcher's page keeps nothing lit.
+   */
+  shown(bay: Bay, personId: string): () => void {
     const { number } = bay;
-    this.#pages.set(number, (this.#pages.get(number) ?? 0) + 1);
-    clearTimeout(this.#timers.get(number));
+    const page = { number, personId };
+    this.#pages.add(page);
     return () => {
-      const left = (this.#pages.get(number) ?? 1) - 1;
-      this.#pages.set(number, left);
-      if (left > 0) return;
-      const timer = setTimeout(() => bay.workbench.stopWalk("nobody-left"), this.#options.graceMs);
-      this.#timers.set(number, timer);
+      this.#pages.delete(page);
+      const timer = setTimeout(() => {
+        this.#timers.delete(timer);
+        const watched = [...this.#pages].filter((other) => other.number === number);
+        if (watched.length === 0) bay.workbench.stopWalk("nobody-left");
+        else if (this.#options.controls(personId) && !watched.some((other) => other.personId === personId))
+          bay.workbench.stopWalk("controller-lost");
+      }, this.#options.graceMs);
+      this.#timers.add(timer);
     };
   }
 
@@ -115,9 +124,10 @@ export class Bays {
 
   /** Ends whatever goes on; settles when everything is off. */
   async close(): Promise<void> {
-    for (const timer of this.#timers.values()) clearTimeout(timer);
+    for (const timer of this.#timers) clearTimeout(timer);
     this.stopAll("closing");
-    for (const { workbench } of this.all) await workbench.close();
+    // One that fails to end must not keep the others from being waited for.
+    await Promise.allSettled(this.all.map(({ workbench }) => workbench.close()));
     for (const { records } of this.all) await records.close();
   }
 
