@@ -4,12 +4,11 @@ import { Calibrating, type CalibratingEvent } from "../../procedures/calibration
 import type { CalibrationDocument } from "../../procedures/calibration/calibration-document.js";
 import type { KnownResistor } from "../../procedures/calibration/calibration-steps.js";
 import type { BenchView } from "../contract.js";
-import { simulatedVehicleOf } from "../simulated-vehicle-of.js";
 import type { StopReason } from "../walk-fold.js";
 import type { CalibrationStart, CalibrationView } from "./bench-care-contract.js";
 import { brokenOffEnd } from "./broken-off-end.js";
 import { calibrationHandWork, foundRows, stepCautions, stepNames } from "./calibration-words.js";
-import { SimulatedHands } from "./simulated-hands.js";
+import { HandsAtBench, mayWaitThrough } from "./hands-at-bench.js";
 
 export interface CalibrationRunOptions {
   readonly bench: BenchView;
@@ -46,22 +45,23 @@ function known({ ohms, percent }: CalibrationStart["lowResistor"]): KnownResisto
 export class CalibrationRun {
   /** Settles when it has ended and everything is off. */
   readonly done: Promise<void>;
+  readonly #hands: HandsAtBench;
   readonly #options: CalibrationRunOptions;
   readonly #calibrating: Calibrating;
   readonly #resistors: readonly KnownResistor[];
   readonly #lowResistor: KnownResistor;
   #view: CalibrationView;
-  #hands: SimulatedHands | undefined;
   #stopReason: StopReason | null = null;
 
   constructor(options: CalibrationRunOptions) {
     const { meter, resistors, lowResistor, serial } = options.start;
     this.#options = options;
+    this.#hands = new HandsAtBench(options);
     this.#resistors = resistors.map(known);
     this.#lowResistor = known(lowResistor);
     this.#view = { ...noCalibration, state: "running", benchName: options.bench.name };
     this.#calibrating = new Calibrating({
-      port: () => this.#open(),
+      port: () => this.#hands.open(),
       meter: { relative: standard(meter.percent / 100), offset: standard(meter.volts) },
       resistors: this.#resistors,
       lowResistor: this.#lowResistor,
@@ -71,7 +71,7 @@ export class CalibrationRun {
   }
 
   get view(): CalibrationView {
-    return { ...this.#view, simulated: this.going ? (this.#hands?.view ?? null) : null };
+    return { ...this.#view, simulated: this.going ? this.#hands.view : null };
   }
 
   get going(): boolean {
@@ -86,7 +86,7 @@ export class CalibrationRun {
     if (volts !== null && asks.wants === "volts" && volts === 0) return "Give the meter's volts, like 12.74.";
     const answer = volts === null ? "left out" : asks.wants === "volts" ? `${volts.toFixed(3)}\u00a0V` : "done";
     const words = `${stepNames[asks.id]}${asks.index > 0 ? `, once more` : ""}`;
-    this.#hands?.want(null);
+    this.#hands.want(null);
     this.#change({
       step: 0,
       asks: null,
@@ -98,26 +98,16 @@ export class CalibrationRun {
     return null;
   }
 
-  async simulate(): Promise<boolean> {
-    const obeyed = (await this.#hands?.obey()) ?? false;
-    if (obeyed) this.#options.onView();
-    return obeyed;
+  simulate(): Promise<boolean> {
+    return this.#hands.obey();
   }
 
-  /** While a step waits for a person nothing is on, so that whoever was lost may come back to it. */
   stop(reason: StopReason): void {
     if (this.#view.state !== "running") return;
-    if (this.#view.asks !== null && (reason === "nobody-left" || reason === "controller-lost")) return;
+    if (mayWaitThrough(reason, this.#view.asks !== null)) return;
     this.#stopReason = reason;
     this.#calibrating.cancel();
     this.#change({ state: "stopping" });
-  }
-
-  async #open(): Promise<BenchPort> {
-    const port = await this.#options.openPort();
-    const virtual = simulatedVehicleOf(this.#options.bench, port);
-    if (virtual) this.#hands = new SimulatedHands(virtual);
-    return port;
   }
 
   async #follow(): Promise<void> {
@@ -132,7 +122,7 @@ export class CalibrationRun {
         this.#change({ found: foundRows(event) });
         return;
       case "step":
-        this.#hands?.want(calibrationHandWork(event.step, this.#resistors, this.#lowResistor));
+        this.#hands.want(calibrationHandWork(event.step, this.#resistors, this.#lowResistor));
         this.#change({ step: event.number, steps: event.of, asks: event.step, caution: stepCautions[event.step.id] });
         return;
       case "ended":

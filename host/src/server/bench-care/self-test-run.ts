@@ -7,11 +7,11 @@ import {
   type SelfTestStep,
 } from "../../procedures/self-test/self-test.js";
 import type { BenchView } from "../contract.js";
-import { simulatedVehicleOf } from "../simulated-vehicle-of.js";
 import type { StopReason } from "../walk-fold.js";
 import type { SelfTestView } from "./bench-care-contract.js";
 import { brokenOffEnd } from "./broken-off-end.js";
-import { type HandWork, SimulatedHands, usualSupplyVolts as supplyVolts } from "./simulated-hands.js";
+import { HandsAtBench, mayWaitThrough } from "./hands-at-bench.js";
+import { type HandWork, usualSupplyVolts as supplyVolts } from "./simulated-hands.js";
 
 export interface SelfTestRunOptions {
   readonly bench: BenchView;
@@ -62,25 +62,26 @@ const doingAfter: Readonly<Record<SelfTestStep, string>> = {
 export class SelfTestRun {
   /** Settles when it has ended and everything is off. */
   readonly done: Promise<void>;
+  readonly #hands: HandsAtBench;
   readonly #options: SelfTestRunOptions;
   readonly #test: SelfTest;
   #view: SelfTestView;
   #steps = 0;
-  #hands: SimulatedHands | undefined;
   #stopReason: StopReason | null = null;
 
   constructor(options: SelfTestRunOptions) {
     this.#options = options;
+    this.#hands = new HandsAtBench(options);
     this.#view = { ...noSelfTest, state: "running", benchName: options.bench.name, doing: "Asking the bench" };
     this.#test = new SelfTest({
-      port: () => this.#open(),
+      port: () => this.#hands.open(),
       ...(options.wired === undefined ? {} : { wired: options.wired }),
     });
     this.done = this.#follow();
   }
 
   get view(): SelfTestView {
-    return { ...this.#view, simulated: this.going ? (this.#hands?.view ?? null) : null };
+    return { ...this.#view, simulated: this.going ? this.#hands.view : null };
   }
 
   get going(): boolean {
@@ -91,33 +92,23 @@ export class SelfTestRun {
   answer(step: number, isReady: boolean): boolean {
     const { asks } = this.#view;
     if (this.#view.step !== step || asks === null) return false;
-    this.#hands?.want(null);
+    this.#hands.want(null);
     this.#change({ step: 0, asks: null, doing: isReady ? doingAfter[asks] : null });
     if (isReady) this.#test.ready();
     else this.#test.skip();
     return true;
   }
 
-  async simulate(): Promise<boolean> {
-    const obeyed = (await this.#hands?.obey()) ?? false;
-    if (obeyed) this.#options.onView();
-    return obeyed;
+  simulate(): Promise<boolean> {
+    return this.#hands.obey();
   }
 
-  /** While a step waits for a person nothing is on, so that whoever was lost may come back to it. */
   stop(reason: StopReason): void {
     if (this.#view.state !== "running") return;
-    if (this.#view.asks !== null && (reason === "nobody-left" || reason === "controller-lost")) return;
+    if (mayWaitThrough(reason, this.#view.asks !== null)) return;
     this.#stopReason = reason;
     this.#test.cancel();
     this.#change({ state: "stopping" });
-  }
-
-  async #open(): Promise<BenchPort> {
-    const port = await this.#options.openPort();
-    const virtual = simulatedVehicleOf(this.#options.bench, port);
-    if (virtual) this.#hands = new SimulatedHands(virtual);
-    return port;
   }
 
   async #follow(): Promise<void> {
@@ -133,7 +124,7 @@ export class SelfTestRun {
         return;
       case "step":
         this.#steps += 1;
-        this.#hands?.want(handWork[event.step]);
+        this.#hands.want(handWork[event.step]);
         this.#change({ step: this.#steps, asks: event.step, doing: null });
         return;
       case "ended":
