@@ -27,31 +27,34 @@ export function CableView() {
     );
   const { batch, result } = state;
   const now = walk.value;
+  const ended = !walking.value && now?.end ? now : null;
+  // After a check its verdict comes first.
+  const begin = !batch && !busy.value && (
+    <ControlOnly>
+      <BatchBegin />
+    </ControlOnly>
+  );
   return (
     <div class="cable">
       <ControlOnly>
         <ChecksHere />
       </ControlOnly>
-      {batch ? (
+      {batch && (
         <ControlOnly>
           <BatchNow batch={batch} hindrance={state.hindrance} />
         </ControlOnly>
-      ) : (
-        !busy.value && (
-          <ControlOnly>
-            <BatchBegin />
-          </ControlOnly>
-        )
       )}
+      {!ended && begin}
       <Refusal of={["cable:check", "batch:begin", "batch:end"]} />
       {walking.value && now && <PhaseStrip walk={now} />}
-      {!walking.value && now?.end && <VerdictBanner end={now.end} planName={now.planName} benchName={now.benchName} />}
+      {ended?.end && <VerdictBanner end={ended.end} planName={ended.planName} benchName={ended.benchName} />}
       {result && !walking.value && (
         <>
           <CableMatrix result={result} />
           <ConductorsTable result={result} />
         </>
       )}
+      {ended && begin}
       {batch && batch.rows.length > 0 && <BatchTables batch={batch} />}
     </div>
   );
