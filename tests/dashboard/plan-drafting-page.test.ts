@@ -109,6 +109,8 @@ describePage("plan work in the browser", () => {
     await page.locator(".draft-results .face-pin").first().waitFor();
     await page.getByText("Expected currents appear as soon as a circuit feeds a lamp.").waitFor();
     await page.getByRole("button", { name: "Add a lamp housing" }).click();
+    // The keyboard is in the new housing's first field a frame later.
+    await page.locator("input:focus").waitFor();
     await page.keyboard.type("left rear");
     await page.getByLabel("Bulb", { exact: true }).selectOption("1157");
     await page.getByRole("button", { name: "Add a circuit" }).click();
