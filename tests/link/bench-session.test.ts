@@ -125,6 +125,24 @@ describe("measuring", () => {
   });
 });
 
+describe("asking how the bench is", () => {
+  it("turns an armed bench off when it does not answer that", async () => {
+    const session = await armed();
+    bench.onRequest = (request) => (request.name === "status" ? "ignored" : "answered");
+    await expect(clock.until(session.status())).rejects.toMatchObject({ code: "no-answer" });
+    expect(session.armed).toBe(false);
+    expect(bench.relayClosed).toBe(false);
+    expect(namesHeard().at(-1)).toBe("off");
+  });
+
+  it("asks nothing more of a bench that is off anyway", async () => {
+    const session = await opened();
+    bench.onRequest = (request) => (request.name === "status" ? "ignored" : "answered");
+    await expect(clock.until(session.status())).rejects.toMatchObject({ code: "no-answer" });
+    expect(namesHeard().at(-1)).toBe("status");
+  });
+});
+
 describe("leaving", () => {
   it("turns an armed bench off before the port is closed, and may be done twice", async () => {
     const session = await armed();

@@ -221,8 +221,10 @@ export class BenchSession {
     this.offConfirmed = true;
   }
 
+  /** A bench that does not answer while it may be on is turned off, as after any other question. */
   async status(): Promise<BenchStatus> {
-    return statusOf(await this.link.request("status", {}));
+    const ask = async () => statusOf(await this.link.request("status", {}));
+    return this.offConfirmed ? await ask() : await this.orOff(ask);
   }
 
   /** Clears the hardware latch; everything is off and must be armed again. */
