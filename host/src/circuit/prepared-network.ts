@@ -133,17 +133,23 @@ export class PreparedNetwork {
 
   /** Like `ampsThrough`, by the part's index in the network. */
   ampsOfPart(index: number): number {
-    return this.ties.amps(index, this.branches) ?? this.branches[index]?.amps ?? 0;
+    if (this.topology.isTie[index] === true) return this.ties.amps(index, this.branches);
+    return this.branches[index]?.amps ?? 0;
   }
 
-  /** Lets the next warm run start from these node voltages; nodes of which nothing is known stay where they were. */
-  startFrom(voltsOf: (node: string) => number | undefined): void {
+  /** Places of the nodes in `nodeVolts`. */
+  get nodeIndex(): ReadonlyMap<string, number> {
+    return this.topology.nodeIndex;
+  }
+
+  /** Lets the next warm run start from these voltages, by node index; nodes of which nothing is known stay where they were. */
+  startFrom(voltsOf: (index: number) => number | undefined): void {
     const { unknown, offsetVolts } = this.topology;
-    this.nodes.forEach((node, index) => {
+    for (let index = 0; index < this.nodes.length; index++) {
       const at = unknown[index] ?? -1;
-      const volts = at < 0 ? undefined : voltsOf(node);
+      const volts = at < 0 ? undefined : voltsOf(index);
       if (volts !== undefined) this.newton.unknownVolts[at] = volts - (offsetVolts[index] ?? 0);
-    });
+    }
     this.solvedBefore = true;
   }
 

@@ -15,9 +15,9 @@ export class SmallSignal {
     private readonly unknownOf: (node: string) => number,
   ) {}
 
-  /** Volts that every unknown rises by for one amp pushed into `node`; all zero for the reference. */
-  influence(node: string): Float64Array {
-    const right = new Float64Array(this.ldl.size);
+  /** Volts that every unknown rises by for one amp pushed into `node`; all zero for the reference. Written into `into` where given. */
+  influence(node: string, into?: Float64Array): Float64Array {
+    const right = into?.length === this.ldl.size ? into.fill(0) : new Float64Array(this.ldl.size);
     const at = this.unknownOf(node);
     if (at < 0) return right;
     right[at] = 1;

@@ -13,12 +13,10 @@ export class TieCurrents {
     this.drawn = new Map(ties.map((tie) => [tie, partsBehind(topology, ties, tie)]));
   }
 
-  /** Amps through a tie, first node to second; undefined for a part that has resistance. */
-  amps(tie: number, branches: readonly Branch[]): number | undefined {
-    const drawn = this.drawn.get(tie);
-    if (drawn === undefined) return undefined;
+  /** Amps through a tie, first node to second. */
+  amps(tie: number, branches: readonly Branch[]): number {
     let sum = 0;
-    for (const { part, sign } of drawn) sum += sign * (branches[part]?.amps ?? 0);
+    for (const { part, sign } of this.drawn.get(tie) ?? []) sum += sign * (branches[part]?.amps ?? 0);
     return sum;
   }
 }

@@ -14,6 +14,13 @@ export interface ChangedPart {
 /** Currents below this leave every reading where it was: two millivolts on a pin that only the bench's divider loads. Amps. */
 export const nothingAmps = 1.5e-8;
 
+/**
+ * A conductor laid across less than this, volts, leaves every reading where it was, and so does a series resistance that
+ * drops less: each acts as a source of no more than that voltage, and no voltage in a network of conductors changes by more
+ * than the source that changes it. Five microvolts on a pin, fifty microamps out of a tester of 0.1 Ω.
+ */
+const nothingVolts = 5e-6;
+
 /** What a fault changes in the network, compared with another network of the same plan. */
 export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<string, Part>): ChangedPart[] {
   const changed: ChangedPart[] = [];
@@ -30,12 +37,14 @@ export function changedParts(from: ReadonlyMap<string, Part>, to: ReadonlyMap<st
 /**
  * How far a change of parts upsets an operating point: the largest change of current in a changed part at the old voltages,
  * amps. Exact where it is 0, not a guess: if every changed part carries the same current as before, the old voltages still
- * satisfy the current law. Infinite where it cannot be told without solving.
+ * satisfy the current law; and what acts as a source of next to no volts upsets nothing. Infinite where it cannot be told
+ * without solving.
  */
 export function upsetAmps(changes: readonly ChangedPart[], point: OperatingPoint, cold: boolean): number {
   let most = 0;
   for (const { before, after } of changes) {
     const was = before === undefined ? 0 : currentAt(before, point, cold);
+    if (after !== undefined && actsLikeNothing(before, after, was, point)) continue;
     const becomes = after === undefined ? 0 : currentAt(after, point, cold);
     const upset = was === undefined || becomes === undefined ? Number.POSITIVE_INFINITY : Math.abs(becomes - was);
     if (upset > most) most = upset;
@@ -51,6 +60,23 @@ export function wouldMove(changes: readonly ChangedPart[], point: OperatingPoint
 /** True when two faults change one and the same part, so that their changes cannot be laid over each other. */
 export function overlap(first: readonly ChangedPart[], second: readonly ChangedPart[]): boolean {
   return first.some(({ id }) => second.some((other) => other.id === id));
+}
+
+/** Whether a part that a fault adds lies across next to no voltage, or the resistance that it adds drops next to none. */
+function actsLikeNothing(
+  before: Part | undefined,
+  after: Part,
+  was: number | undefined,
+  point: OperatingPoint,
+): boolean {
+  if (after.kind !== "resistor") return false;
+  if (before === undefined) {
+    const a = voltsAt(after.a, point);
+    const b = voltsAt(after.b, point);
+    return a !== undefined && b !== undefined && Math.abs(a - b) < nothingVolts;
+  }
+  if (before.kind !== "resistor" || before.a !== after.a || before.b !== after.b || was === undefined) return false;
+  return after.ohms > before.ohms && Math.abs(was) * (after.ohms - before.ohms) < nothingVolts;
 }
 
 const branches = new WeakMap<Part, Branch>();

@@ -10,7 +10,7 @@ import type { Readings } from "../../readings/readings.js";
 import { vehicleSupply } from "../hypotheses/part-scatter.js";
 import type { Feeding } from "../likelihood/reading-blocks.js";
 import { voltsAt } from "./fault-action.js";
-import type { OperatingPoint } from "./operating-point.js";
+import { OperatingPoint } from "./operating-point.js";
 
 /** What every simulated walk of one diagnosis has in common. */
 export interface WalkConditions {
@@ -29,10 +29,12 @@ export class FaultedVehicle {
   readonly bench: BenchCircuit;
   /** Parts by id, without the tester's own. */
   readonly parts: ReadonlyMap<string, Part>;
-  private readonly nodeIndex: ReadonlyMap<string, number>;
+  /** The same parts in the order of the network, each as it is now. */
+  readonly partsNow: Part[];
   private readonly coldFilaments: readonly { id: string; ohms: number }[];
-  private readonly resized = new Map<string, Part>();
   private readonly ties: ReadonlyMap<string, number>;
+  /** For other networks that a run started from: where each of this network's nodes is there, −1 for nowhere. */
+  private readonly placesThere = new Map<ReadonlyMap<string, number>, Int32Array>();
   private held = false;
 
   constructor(
@@ -45,7 +47,7 @@ export class FaultedVehicle {
     this.built = { ...planned, parts: planned.parts.map((part) => replaced.get(part.id) ?? part) };
     this.bench = attachBench(this.built, source);
     this.parts = new Map(this.built.parts.map((part) => [part.id, part]));
-    this.nodeIndex = new Map(this.prepared.nodes.map((node, index) => [node, index]));
+    this.partsNow = [...this.built.parts];
     const ties = this.built.parts.filter((part) => part.kind === "resistor" && part.ohms === 0);
     this.ties = new Map(ties.map((part) => [part.id, this.prepared.indexOfPart(part.id)]));
     this.coldFilaments = this.built.parts.flatMap((part) =>
@@ -61,12 +63,13 @@ export class FaultedVehicle {
   setOhms(partId: string, ohms: number): void {
     this.prepared.setOhms(partId, ohms);
     const part = this.parts.get(partId);
-    if (part?.kind === "resistor") this.resized.set(partId, { ...part, ohms });
+    // The tester's parts come after the vehicle's own.
+    if (part?.kind === "resistor") this.partsNow[this.prepared.indexOfPart(partId)] = { ...part, ohms };
   }
 
   /** A part as it is now. */
   partNow(part: Part): Part {
-    return this.resized.get(part.id) ?? part;
+    return this.partsNow[this.prepared.indexOfPart(part.id)] ?? part;
   }
 
   /** Feeds the network one way and finds its operating point; faster from the point of a vehicle much like this one. */
@@ -89,20 +92,27 @@ export class FaultedVehicle {
         this.bench.vehicle(feeding.functions, (this.built.plan.nominalVolts * vehicleSupply.volts) / 12);
         break;
     }
-    if (from !== undefined) this.prepared.startFrom((node) => voltsAt(node, from));
+    if (from !== undefined) this.startFrom(from);
     let result = this.bench.run({ residualAmps, warm: from !== undefined });
     if (result.kind !== "solved" && from !== undefined) result = this.bench.run({ residualAmps });
-    const volts = Float64Array.from(this.prepared.nodeVolts);
-    const { nodeIndex } = this;
-    const tieAmps = new Map([...this.ties].map(([id, index]) => [id, this.prepared.ampsOfPart(index)]));
-    return {
-      converged: result.kind === "solved",
-      voltsOf: (node) => {
-        const index = nodeIndex.get(node);
-        return index === undefined ? undefined : volts[index];
-      },
-      tieAmpsOf: (partId) => tieAmps.get(partId),
-    };
+    const { prepared } = this;
+    const tieAmps = new Map<string, number>();
+    for (const [id, index] of this.ties) tieAmps.set(id, prepared.ampsOfPart(index));
+    return new OperatingPoint(result.kind === "solved", prepared.nodeIndex, prepared.nodeVolts.slice(), tieAmps);
+  }
+
+  private startFrom(from: OperatingPoint): void {
+    const { nodes } = this.prepared;
+    let places = this.placesThere.get(from.nodeIndex);
+    if (places === undefined) {
+      places = Int32Array.from(nodes, (node) => from.nodeIndex.get(node) ?? -1);
+      this.placesThere.set(from.nodeIndex, places);
+    }
+    const there = places;
+    this.prepared.startFrom((index) => {
+      const place = there[index] ?? -1;
+      return place >= 0 ? from.volts[place] : voltsAt(nodes[index] ?? "", from);
+    });
   }
 
   /** In the first milliseconds filaments are as cold as the air. */

@@ -1,5 +1,3 @@
-import { thermalVolts } from "../../circuit/diode.js";
-import type { DiodePart, Part } from "../../circuit/network.js";
 import { vehicleOhms } from "../../plan/attach-bench.js";
 import { fedLamps } from "../../plan/expected.js";
 import { partScatter } from "../hypotheses/part-scatter.js";
@@ -9,7 +7,8 @@ import type { ReadingBlock } from "../likelihood/reading-blocks.js";
 import type { FaultedVehicle } from "./faulted-vehicle.js";
 import { litChance } from "./lamp-lit.js";
 import type { OperatingPoint } from "./operating-point.js";
-import { leakAmpsOf, type ScatterEffect, type ScatterModel } from "./scatter-model.js";
+import type { ScatterModel } from "./scatter-model.js";
+import { ScatteringParts } from "./scattering-parts.js";
 
 /** An explanation's prediction for one block of readings. */
 export interface BlockPrediction extends PredictedBlock {
@@ -24,6 +23,14 @@ export interface BlockPrediction extends PredictedBlock {
 /** Inrush is caught a little down its fall: this share of what cold filaments would draw (from the made cases: 0.9). */
 const inrushShare = 0.92;
 
+/** Of each vehicle that was asked before. */
+const scatteringIn = new WeakMap<FaultedVehicle, ScatteringParts>();
+
+/** Written over by every prediction: the influence of the fed pin, that of another one, and one row per reading. */
+let fedInfluence: Float64Array = new Float64Array(0);
+let otherInfluence: Float64Array = new Float64Array(0);
+let allSlopes = new Float64Array(0);
+
 /** Predicts one block: operating point, every reading, and how each moves with what scatters. */
 export function predictBlock(
   vehicle: FaultedVehicle,
@@ -34,59 +41,54 @@ export function predictBlock(
   const { feeding, observations } = block;
   const point = vehicle.feed(feeding, from);
   const fedAmps = vehicle.bench.sourceAmps();
+  const logSeen = logSeenChance(vehicle, block, point);
   const values = new Float64Array(observations.length);
   const extraVariance = new Float64Array(observations.length);
-  const full = new Float64Array(observations.length * scatter.count);
-  const signal = observations.length > 0 ? vehicle.prepared.linearize() : undefined;
-  const rows = signal === undefined ? [] : scatteredParts(vehicle, scatter, point, (index) => signal.siemensOf(index));
-  const influences = new Map<string, Float64Array>();
-  observations.forEach((observation, row) => {
-    if (signal === undefined) return;
+  const made = { block, point, fedAmps, logSeenChance: logSeen, observations, values, extraVariance };
+  if (observations.length === 0) return { ...made, scattered: [], slopes: new Float64Array(0) };
+  const signal = vehicle.prepared.linearize();
+  const parts = scatteringIn.get(vehicle) ?? new ScatteringParts(vehicle, scatter);
+  scatteringIn.set(vehicle, parts);
+  parts.note(point, signal);
+  const sources = liveSources(vehicle, block, scatter);
+  const { count } = scatter;
+  if (allSlopes.length < observations.length * count) allSlopes = new Float64Array(2 * observations.length * count);
+  allSlopes.fill(0, 0, observations.length * count);
+  const fedNode = "pin" in feeding ? vehicle.built.pinNode(feeding.pin) : undefined;
+  let fedKnown = false;
+  for (let row = 0; row < observations.length; row++) {
+    const observation = observations[row] as Observation;
     const node = nodeOf(vehicle, observation);
     const ofAmps = observation.kind === "drive-amps" || observation.kind === "peak";
-    const scale = ofAmps ? -1 / vehicle.conditions.source.ohms : 1;
     const share = observation.kind === "peak" ? inrushShare : 1;
-    values[row] = ofAmps ? share * fedAmps : (point.voltsOf(node) ?? 0);
-    const influence = influences.get(node) ?? signal.influence(node);
-    influences.set(node, influence);
-    const slopes = full.subarray(row * scatter.count, (row + 1) * scatter.count);
+    const scale = ofAmps ? -share / vehicle.conditions.source.ohms : share;
+    const value = ofAmps ? share * fedAmps : (point.voltsOf(node) ?? 0);
+    values[row] = value;
+    if (node !== fedNode) otherInfluence = signal.influence(node, otherInfluence);
+    else if (!fedKnown) {
+      fedInfluence = signal.influence(node, fedInfluence);
+      fedKnown = true;
+    }
+    const influence = node === fedNode ? fedInfluence : otherInfluence;
+    const slopes = allSlopes.subarray(row * count, (row + 1) * count);
     const add = (index: number, change: number): void => {
       slopes[index] = (slopes[index] ?? 0) + change;
     };
-    let variance = 0;
-    for (const row of rows) {
-      const perAmp = share * scale * signal.voltsPerAmpOf(row.index, influence);
-      if (perAmp === 0) continue;
-      for (const effect of row.effects) {
-        const change = currentChange(row, effect);
-        if (change !== 0) add(effect.index, perAmp * change);
-      }
-      variance += perAmp ** 2 * row.ownVariance;
-    }
-    addSources(vehicle, block, scatter, (partId, volts, ohms, index) => {
-      const part = vehicle.prepared.indexOfPart(partId);
-      add(index, share * scale * signal.voltsPerAmpOf(part, influence) * (-volts / ohms));
+    let variance = parts.addTo(slopes, signal, influence, scale);
+    for (const { part, ofBench, amps, index } of sources) {
+      add(index, scale * signal.voltsPerAmpOf(part, influence) * -amps);
       // The source's own volts also stand in the equation that turns the pin's volts into amps.
-      if (ofAmps && partId.startsWith("bench:")) add(index, share * (volts / ohms));
-    });
-    if (observation.kind === "drive-amps") add(scatter.ampsGain, (values[row] ?? 0) * scatter.ampsGainRelative);
+      if (ofAmps && ofBench) add(index, share * amps);
+    }
+    if (observation.kind === "drive-amps") add(scatter.ampsGain, value * scatter.ampsGainRelative);
     if (observation.kind === "peak") {
-      add(scatter.inrush, (values[row] ?? 0) * partScatter.inrushLot);
+      add(scatter.inrush, value * partScatter.inrushLot);
       const own = lightsOthers(vehicle, observation.fed, fedAmps) ? partScatter.inrushWarm : partScatter.inrushOwn;
-      variance += ((values[row] ?? 0) * own) ** 2;
+      variance += (value * own) ** 2;
     }
     extraVariance[row] = variance;
-  });
-  return {
-    block,
-    point,
-    fedAmps,
-    logSeenChance: logSeenChance(vehicle, block, point),
-    observations,
-    values,
-    extraVariance,
-    ...compacted(full, observations.length, scatter.count),
-  };
+  }
+  return { ...made, ...compacted(allSlopes, observations.length, count) };
 }
 
 /**
@@ -116,76 +118,44 @@ function logSeenChance(vehicle: FaultedVehicle, { seen }: ReadingBlock, point: O
   return log;
 }
 
-interface ScatteredPart {
-  readonly part: Part;
-  readonly index: number;
-  readonly amps: number;
-  readonly siemens: number;
-  readonly effects: readonly ScatterEffect[];
-  /** Variance of the current that is the part's own and not followed from reading to reading, amps². */
-  readonly ownVariance: number;
-  /** Share of its full leakage that a blocking diode carries: the junction law at this reverse voltage. */
-  readonly blocking: number;
-}
-
-/** The parts that carry a current and scatter, at the present operating point. */
-function scatteredParts(
-  vehicle: FaultedVehicle,
-  scatter: ScatterModel,
-  point: OperatingPoint,
-  siemensOf: (index: number) => number,
-): ScatteredPart[] {
-  const rows: ScatteredPart[] = [];
-  for (const planned of vehicle.built.parts) {
-    const part = vehicle.partNow(planned);
-    const effects = scatter.effectsOf(part);
-    const own = scatter.ownOhms(part);
-    if (effects.length === 0 && own === 0) continue;
-    const index = vehicle.prepared.indexOfPart(part.id);
-    const amps = vehicle.prepared.ampsOfPart(index);
-    const blocking = part.kind === "diode" ? blockingOf(part, point) : 0;
-    if (Math.abs(amps) < 1e-8 && part.kind !== "source" && blocking === 0) continue;
-    const ownVariance = (amps * own) ** 2 + (partScatter.diodeLeakOwn * leakAmpsOf(part) * blocking) ** 2;
-    rows.push({ part, index, amps, siemens: siemensOf(index), effects, ownVariance, blocking });
-  }
-  return rows;
-}
-
-function blockingOf({ anode, cathode, model, celsius }: DiodePart, point: OperatingPoint): number {
-  const reverse = (point.voltsOf(cathode) ?? 0) - (point.voltsOf(anode) ?? 0);
-  return reverse > 0 ? 1 - Math.exp(-reverse / (model.ideality * thermalVolts(celsius))) : 0;
-}
-
-function currentChange({ part, amps, siemens, blocking }: ScatteredPart, effect: ScatterEffect): number {
-  if (effect.leakAmps !== undefined) return -effect.leakAmps * blocking;
-  if (effect.amps !== undefined) return effect.amps;
-  if (effect.relative !== undefined) return amps * effect.relative;
-  if (part.kind !== "diode" || amps < 1e-9) return 0;
-  if (effect.shiftVolts !== undefined) return siemens * effect.shiftVolts;
-  return siemens * (effect.shiftVoltsPerDecade ?? 0) * Math.log10(amps / 1e-3);
-}
-
 function nodeOf(vehicle: FaultedVehicle, { kind, pin }: Observation): string {
   return kind === "low-far" || kind === "drive-far" ? vehicle.built.farPinNode(pin) : vehicle.built.pinNode(pin);
 }
 
+interface LiveSource {
+  readonly part: number;
+  /** Whether it is the tester's own. */
+  readonly ofBench: boolean;
+  /** What one standard deviation of its volts would drive through its resistance, amps. */
+  readonly amps: number;
+  /** The scattered quantity. */
+  readonly index: number;
+}
+
 /** The sources that are on in this block, with the scatter of their volts. */
-function addSources(
-  vehicle: FaultedVehicle,
-  { feeding }: ReadingBlock,
-  scatter: ScatterModel,
-  add: (partId: string, volts: number, ohms: number, index: number) => void,
-): void {
+function liveSources(vehicle: FaultedVehicle, { feeding }: ReadingBlock, scatter: ScatterModel): LiveSource[] {
   const { source } = vehicle.conditions;
-  if (feeding.kind === "drive" || feeding.kind === "inrush") {
-    add(`bench:${feeding.pin}`, scatter.supplyVolts, source.ohms, scatter.supply);
-  } else if (feeding.kind === "low") {
-    add(`bench:${feeding.pin}`, scatter.lowSupplyVolts, source.lowOhms, scatter.lowSupply);
-  } else if (feeding.kind === "back-feed") {
-    for (const lamp of vehicle.built.lamps) {
-      if (!lamp.functions.some((one) => feeding.functions.includes(one))) continue;
-      add(`vehicle:${lamp.id}`, scatter.vehicleVolts, vehicleOhms, scatter.vehicle);
-    }
+  const { prepared } = vehicle;
+  const bench = (pin: string, amps: number, index: number): LiveSource[] => [
+    { part: prepared.indexOfPart(`bench:${pin}`), ofBench: true, amps, index },
+  ];
+  switch (feeding.kind) {
+    case "drive":
+    case "inrush":
+      return bench(feeding.pin, scatter.supplyVolts / source.ohms, scatter.supply);
+    case "low":
+      return bench(feeding.pin, scatter.lowSupplyVolts / source.lowOhms, scatter.lowSupply);
+    case "back-feed":
+      return vehicle.built.lamps
+        .filter(({ functions }) => functions.some((one) => feeding.functions.includes(one)))
+        .map(({ id }) => ({
+          part: prepared.indexOfPart(`vehicle:${id}`),
+          ofBench: false,
+          amps: scatter.vehicleVolts / vehicleOhms,
+          index: scatter.vehicle,
+        }));
+    case "rest":
+      return [];
   }
 }
 
