@@ -27,21 +27,27 @@ export class NodalSystem {
     topology: Topology,
     private readonly branches: readonly Branch[],
   ) {
-    const unknownOf = (node: number): number => topology.unknown[node] ?? -1;
-    this.firstUnknown = Int32Array.from(topology.ends, ([node]) => unknownOf(node));
-    this.secondUnknown = Int32Array.from(topology.ends, ([, node]) => unknownOf(node));
-    this.offsetVolts = Float64Array.from(
-      topology.ends,
-      ([a, b]) => (topology.offsetVolts[a] ?? 0) - (topology.offsetVolts[b] ?? 0),
-    );
+    // Plain loops here and below: a network is built for every fault that is weighed.
+    const { ends, unknown, offsetVolts } = topology;
+    this.firstUnknown = new Int32Array(ends.length);
+    this.secondUnknown = new Int32Array(ends.length);
+    this.offsetVolts = new Float64Array(ends.length);
+    for (let part = 0; part < ends.length; part++) {
+      const [a, b] = ends[part] as readonly [number, number];
+      this.firstUnknown[part] = unknown[a] as number;
+      this.secondUnknown[part] = unknown[b] as number;
+      this.offsetVolts[part] = (offsetVolts[a] as number) - (offsetVolts[b] as number);
+    }
     const parts = [...branches.keys()].filter((part) => topology.isTie[part] !== true);
     this.nonlinear = Int32Array.from(parts.filter((part) => branches[part]?.linear === false));
     this.linear = Int32Array.from(parts.filter((part) => branches[part]?.linear === true));
-    const touched = new Set<number>();
+    const touched = new Uint8Array(topology.unknowns);
     for (const part of this.nonlinear) {
-      touched.add(this.firstUnknown[part] ?? -1).add(this.secondUnknown[part] ?? -1);
+      const a = this.firstUnknown[part] as number;
+      const b = this.secondUnknown[part] as number;
+      if (a >= 0) touched[a] = 1;
+      if (b >= 0) touched[b] = 1;
     }
-    touched.delete(-1);
 
     const pairs: [number, number][] = [];
     const pairAt = new Map<number, number>();
@@ -51,11 +57,14 @@ export class NodalSystem {
       const b = this.secondUnknown[part] ?? -1;
       if (a < 0 || b < 0 || a === b) continue;
       const key = Math.min(a, b) * topology.unknowns + Math.max(a, b);
-      const known = pairAt.get(key) ?? pairs.push([a, b]) - 1;
-      pairAt.set(key, known);
+      let known = pairAt.get(key);
+      if (known === undefined) {
+        known = pairs.push([a, b]) - 1;
+        pairAt.set(key, known);
+      }
       this.pairSlot[part] = topology.unknowns + known;
     }
-    this.ldl = new SparseLdl(topology.unknowns, pairs, (unknown) => touched.has(unknown));
+    this.ldl = new SparseLdl(topology.unknowns, pairs, (at) => touched[at] === 1);
     this.active = this.ldl.late;
     this.right = new Float64Array(topology.unknowns);
     this.reducedRight = new Float64Array(topology.unknowns);

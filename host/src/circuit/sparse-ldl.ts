@@ -41,11 +41,13 @@ export class SparseLdl {
   ) {
     this.size = size;
     this.values = new Float64Array(size + pairs.length);
-    const neighbours: Map<number, number>[] = Array.from({ length: size }, () => new Map<number, number>());
+    // Neighbours and the places of their entries in turn. Short lists, walked: a network is built for every fault that is
+    // weighed, and tables by number would cost more than they find.
+    const around: number[][] = Array.from({ length: size }, () => []);
     let places = size;
     for (const [a, b] of pairs) {
-      neighbours[a]?.set(b, places);
-      neighbours[b]?.set(a, places);
+      around[a]?.push(b, places);
+      around[b]?.push(a, places);
       places++;
     }
     const order: number[] = [];
@@ -55,33 +57,35 @@ export class SparseLdl {
     const target: number[] = [];
     let earlyCount = 0;
     let lateTarget = 0;
-    const early = new Set<number>([...neighbours.keys()].filter((unknown) => !isLate(unknown)));
-    const left = new Set<number>(neighbours.keys());
-    while (left.size > 0) {
-      let pivot = cheapest(early, neighbours);
-      if (pivot < 0 || (neighbours[pivot]?.size ?? 0) > mostEarlyNeighbours) {
-        early.clear();
-        pivot = cheapest(left, neighbours);
+    const early = Uint8Array.from(around, (_, unknown) => (isLate(unknown) ? 0 : 1));
+    const left = new Uint8Array(size).fill(1);
+    while (order.length < size) {
+      let pivot = cheapest(early, around);
+      if (pivot < 0 || (around[pivot]?.length ?? 0) > 2 * mostEarlyNeighbours) {
+        early.fill(0);
+        pivot = cheapest(left, around);
       } else earlyCount++;
-      const around = [...(neighbours[pivot] ?? [])];
-      for (let i = 0; i < around.length; i++) {
-        const [first, firstSlot] = around[i] as [number, number];
+      const there = around[pivot] as number[];
+      for (let i = 0; i < there.length; i += 2) {
+        const first = there[i] as number;
+        const others = around[first] as number[];
         neighbour.push(first);
-        slot.push(firstSlot);
+        slot.push(there[i + 1] as number);
         target.push(first);
-        neighbours[first]?.delete(pivot);
-        for (let j = i + 1; j < around.length; j++) {
-          const [second] = around[j] as [number, number];
-          const known = neighbours[first]?.get(second);
-          target.push(known ?? places);
-          if (known !== undefined) continue;
-          neighbours[first]?.set(second, places);
-          neighbours[second]?.set(first, places);
+        remove(others, pivot);
+        for (let j = i + 2; j < there.length; j += 2) {
+          const second = there[j] as number;
+          const back = around[second] as number[];
+          const known = others.length < back.length ? placeOf(others, second) : placeOf(back, first);
+          target.push(known < 0 ? places : known);
+          if (known >= 0) continue;
+          others.push(second, places);
+          back.push(first, places);
           places++;
         }
       }
-      left.delete(pivot);
-      early.delete(pivot);
+      left[pivot] = 0;
+      early[pivot] = 0;
       order.push(pivot);
       start.push(neighbour.length);
       if (earlyCount === order.length) lateTarget = target.length;
@@ -188,15 +192,30 @@ export class SparseLdl {
   }
 }
 
-/** Of these unknowns, the one with the fewest neighbours left, lowest number first; −1 where there is none. */
-function cheapest(among: ReadonlySet<number>, neighbours: readonly ReadonlyMap<number, number>[]): number {
+/** Of the marked unknowns, the one with the fewest neighbours left, lowest number first; −1 where there is none. */
+function cheapest(marked: Uint8Array, around: readonly (readonly number[])[]): number {
   let best = -1;
   let fewest = Number.POSITIVE_INFINITY;
-  for (const unknown of among) {
-    const degree = neighbours[unknown]?.size ?? 0;
+  for (let unknown = 0; unknown < marked.length; unknown++) {
+    if (marked[unknown] === 0) continue;
+    const degree = (around[unknown] as readonly number[]).length;
     if (degree >= fewest) continue;
     best = unknown;
     fewest = degree;
   }
   return best;
+}
+
+/** Place of the entry that a neighbour has in such a list; −1 where it is none. */
+function placeOf(list: readonly number[], neighbour: number): number {
+  for (let at = 0; at < list.length; at += 2) if (list[at] === neighbour) return list[at + 1] as number;
+  return -1;
+}
+
+function remove(list: number[], neighbour: number): void {
+  for (let at = 0; at < list.length; at += 2) {
+    if (list[at] !== neighbour) continue;
+    list.splice(at, 2);
+    return;
+  }
 }

@@ -133,41 +133,41 @@ function tiePath(
   return path.reverse();
 }
 
+/** Everything must hang on the reference. Nearly always it does: only then are islands sought that do not. */
 function floatingProblems(
   parts: readonly Part[],
   ends: readonly (readonly [number, number])[],
   nodes: readonly string[],
   reference: number,
 ): NetworkProblem[] {
-  const neighbours: number[][] = nodes.map(() => []);
-  parts.forEach((part, index) => {
-    const pair = ends[index];
-    if (pair === undefined || !kindOf(part).connects) return;
-    neighbours[pair[0]]?.push(pair[1]);
-    neighbours[pair[1]]?.push(pair[0]);
-  });
-  const reached = new Uint8Array(nodes.length);
-  const reach = (start: number): string[] => {
-    const island: string[] = [];
-    const queue = [start];
-    reached[start] = 1;
-    for (let node = queue.pop(); node !== undefined; node = queue.pop()) {
-      island.push(nodes[node] ?? "");
-      for (const other of neighbours[node] ?? []) {
-        if (reached[other] === 1) continue;
-        reached[other] = 1;
-        queue.push(other);
-      }
+  const parent = Int32Array.from(nodes.keys());
+  const rootOf = (start: number): number => {
+    let node = start;
+    while (parent[node] !== node) {
+      parent[node] = parent[parent[node] as number] as number;
+      node = parent[node] as number;
     }
-    return island;
+    return node;
   };
-  reach(reference);
-  const problems: NetworkProblem[] = [];
-  for (let node = 0; node < nodes.length; node++) {
-    if (reached[node] === 1) continue;
-    const island = reach(node).sort();
-    const text = `nothing connects these nodes to the reference: ${island.join(", ")}`;
-    problems.push({ code: "floating", nodes: island, text });
+  let islands = nodes.length;
+  for (let part = 0; part < parts.length; part++) {
+    if (!kindOf(parts[part] as Part).connects) continue;
+    const [a, b] = ends[part] as readonly [number, number];
+    const first = rootOf(a);
+    const second = rootOf(b);
+    if (first === second) continue;
+    parent[first] = second;
+    islands--;
   }
-  return problems;
+  if (islands <= 1) return [];
+  const loose = new Map<number, string[]>();
+  nodes.forEach((node, index) => {
+    const root = rootOf(index);
+    if (root !== rootOf(reference)) loose.set(root, [...(loose.get(root) ?? []), node]);
+  });
+  return [...loose.values()].map((island): NetworkProblem => {
+    island.sort();
+    const text = `nothing connects these nodes to the reference: ${island.join(", ")}`;
+    return { code: "floating", nodes: island, text };
+  });
 }

@@ -109,10 +109,11 @@ export function voltsAt(node: string, point: OperatingPoint): number | undefined
 /** Same part with the same values; the diode models of one plan are one object each. */
 function alike(first: Part, second: Part): boolean {
   if (first === second) return true;
+  if (first.kind === "resistor" && second.kind === "resistor")
+    return first.ohms === second.ohms && first.a === second.a && first.b === second.b;
   const [a, b] = kindOf(first).nodes(first);
   const [c, d] = kindOf(second).nodes(second);
   if (first.kind !== second.kind || a !== c || b !== d) return false;
-  if (first.kind === "resistor" && second.kind === "resistor") return first.ohms === second.ohms;
   if (first.kind === "diode" && second.kind === "diode")
     return first.model.saturationAmps === second.model.saturationAmps;
   if (first.kind === "filament" && second.kind === "filament") {
