@@ -131,7 +131,7 @@ describe("verdicts of the circuits", () => {
     }
     const faint = walks.find(({ notJudged }) => notJudged.some(({ what }) => what === "faint-faults"));
     expect(new Set(faint?.circuits.map(({ verdict }) => verdict))).toEqual(new Set(["pass"]));
-    expect(faint?.notJudged[0]?.why).toContain("far contact TM");
+    expect(faint?.notJudged[0]?.why).toContain("far terminal TM");
     expect(faint?.overall).toBe("unsure");
   });
 

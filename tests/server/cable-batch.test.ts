@@ -52,7 +52,7 @@ test("resistance, ground and drop are what the volts at both ends say, by hand",
   // (12.5 − 12.4) V / 0.25 A; 0.025 V / 0.25 A on the ground; 5 A is the blade connector's limit for a signal.
   expect(row?.ohms?.value).toBeCloseTo(0.4, 9);
   expect(result.ground.ohms?.value).toBeCloseTo(0.1, 9);
-  expect(row?.rating).toEqual({ amps: 5, from: "near contact LT" });
+  expect(row?.rating).toEqual({ amps: 5, from: "near terminal LT" });
   expect(row?.drop?.volts).toBeCloseTo(2.5, 9);
   expect(row?.drop?.percent).toBeCloseTo(20.833, 2);
   expect(row?.cells.map(({ far, kind }) => `${far} ${kind}`)).toEqual([

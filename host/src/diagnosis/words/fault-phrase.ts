@@ -14,8 +14,8 @@ const phraseOfKind: Readonly<Record<string, Phrase>> = {
   open: (plan, { at }) => {
     const [kind, rest] = splitPlace(at);
     if (kind === "lamp") return `${lampName(plan, rest)} dead`;
-    if (kind === "pin") return `no contact at ${pinName(plan, rest)}`;
-    if (kind === "far") return `no contact at far pin ${rest}`;
+    if (kind === "pin") return `no connection at ${pinName(plan, rest)}`;
+    if (kind === "far") return `no connection at far terminal ${rest}`;
     if (kind === "feed") return `${feedName(plan, rest)} open (splice or diode)`;
     return `${placePhrase(plan, at)} broken`;
   },
@@ -37,14 +37,14 @@ const phraseOfKind: Readonly<Record<string, Phrase>> = {
 
 const plainPhrase: Phrase = (plan, { kind, at }) => `${kind} at ${placePhrase(plan, at)}`;
 
-/** A fault place in words: `the ground of the left rear socket`, `contact LT`. */
+/** A fault place in words: `the ground of the left rear socket`, `terminal LT`. */
 export function placePhrase(plan: Plan, at: string): string {
   const [kind, rest] = splitPlace(at);
   switch (kind) {
     case "pin":
       return pinName(plan, rest);
     case "far":
-      return `far contact ${rest}`;
+      return `far terminal ${rest}`;
     case "wire":
       return plan.kind === "cable" ? `conductor ${rest}` : `the wire of ${rest}`;
     case "feed":
@@ -65,7 +65,7 @@ function splitPlace(at: string): [string, string] {
 }
 
 function pinName(plan: Plan, pin: string): string {
-  return plan.kind === "cable" ? `near contact ${pin}` : `contact ${pin}`;
+  return plan.kind === "cable" ? `near terminal ${pin}` : `terminal ${pin}`;
 }
 
 function feedName(plan: Plan, place: string): string {

@@ -10,8 +10,8 @@ export function conductorRating(plan: CablePlan, { near, far, wire }: Conductor)
   const farAmps = farConnectorOf(plan)?.pins.find(({ pin }) => pin === far)?.maxAmps?.amps;
   const limits = [
     { amps: wireOf(wire, defaultLibrary).carries.amps, from: "its wire" },
-    ...(nearAmps === undefined ? [] : [{ amps: nearAmps, from: `near contact ${near}` }]),
-    ...(farAmps === undefined ? [] : [{ amps: farAmps, from: `far contact ${far}` }]),
+    ...(nearAmps === undefined ? [] : [{ amps: nearAmps, from: `near terminal ${near}` }]),
+    ...(farAmps === undefined ? [] : [{ amps: farAmps, from: `far terminal ${far}` }]),
   ];
   return limits.reduce((least, one) => (one.amps < least.amps ? one : least));
 }
