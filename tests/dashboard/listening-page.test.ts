@@ -45,6 +45,9 @@ describePage("finding wires in the browser", () => {
     await expectSound(page, "to begin");
     await bar(page, "Start listening").click();
     await heard(page, /^Nothing: the wire carries no signal/).waitFor();
+    const write = page.getByRole("button", { name: "Write it down" });
+    const looksLikeTheNextStep = () => write.evaluate((one) => one.classList.contains("button-solid"));
+    expect(await looksLikeTheNextStep()).toBe(false);
 
     const late = await openPage(url, { viewport: { width: 360, height: 740 }, colorScheme: "dark" });
     await late.goto(`${url}/#find-wires`);
@@ -54,6 +57,7 @@ describePage("finding wires in the browser", () => {
       await heard(one, /pulse-width modulated \(200.Hz, on 2[234].% of the time\)/).waitFor();
       await one.getByText("a plain diode joint may upset it").waitFor();
     }
+    expect(await looksLikeTheNextStep()).toBe(true);
     await expectSound(page, "pulses");
     await expectSound(late, "pulses, on a phone in the dark");
     for (const target of await late.locator("main button:visible, main select:visible").all()) {
@@ -81,6 +85,15 @@ describePage("finding wires in the browser", () => {
     const inPlan = page.getByRole("region", { name: "The vehicle's wires in this plan" });
     await inPlan.getByText(/^hatch, <violet>: .*pulse-width modulated/).waitFor();
     await expectSound(page, "in the plan");
+    // Whoever splices works from the drawing, on paper too.
+    await late.goto(`${url}/#set-up`);
+    await late
+      .locator(".wiring-words", { hasText: "vehicle's wire: hatch, <violet>: " })
+      .waitFor({ state: "attached" });
+    await late.emulateMedia({ media: "print" });
+    await late.locator(".printed-plan .wiring", { hasText: "vehicle's wire: hatch" }).waitFor();
+    await late.emulateMedia({ media: "screen" });
+    await late.goto(`${url}/#find-wires`);
     await sheet.getByRole("button", { name: /^Take off the sheet/ }).click();
     await late.getByText("None yet.").waitFor();
   });

@@ -53,7 +53,9 @@ export function wiringLayout({ circuits, housings }: InstallWiring): WiringLayou
     y += 30;
     const lamps = housing.lamps.map((lamp) => {
       const feeding = circuits.filter(({ feeds }) => feeds.some((feed) => feed.lamp === lamp.id));
-      const lines = lamp.ownFeed === null ? [] : wrapped(lamp.ownFeed, 33);
+      const lines = [lamp.ownFeed, lamp.vehicleWire && `vehicle's wire: ${lamp.vehicleWire}`].flatMap((words) =>
+        words === null ? [] : wrapped(words, 33),
+      );
       const first = y + 22;
       for (const [at, { pin }] of feeding.entries())
         rows.push({ key: rowKey(pin, lamp.id), y: first + at * rowHeight });

@@ -31,6 +31,7 @@ export function WiringWords({ wiring }: { wiring: WiringView }) {
                   {feed.diode === null ? "straight" : `through a ${feed.diode}`} to {lamp?.name ?? feed.lamp}
                   {lamp && ` (${lamp.load})`}
                   {lamp?.ownFeed && `; ${lamp.ownFeed}`}
+                  {lamp?.vehicleWire && `; vehicle's wire: ${lamp.vehicleWire}`}
                 </li>
               );
             })}

@@ -33,7 +33,7 @@ export function HeardSheet({ state }: { state: ListeningView }) {
       <div class="answers">
         <button
           type="button"
-          class="button button-solid"
+          class={`button${now && !now.silent ? " button-solid" : ""}`}
           disabled={state.state === "stopping" || state.step === "connecting"}
           onClick={() => void send("listening:answer", { answer: "finish" })}
         >

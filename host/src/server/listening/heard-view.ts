@@ -10,6 +10,7 @@ export function heardView({ reading, functions, lostWindows }: Heard): HeardView
     functionWords: wireFunctionWords(functions),
     functions: functions.from === "said" && only !== undefined && others.length === 0 ? only.functions : [],
     caution: reading.layers.some(({ pulses }) => pulses !== undefined),
+    silent: reading.layers.length === 0,
     lostWindows,
   };
 }

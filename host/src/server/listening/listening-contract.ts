@@ -68,6 +68,8 @@ export interface HeardView {
   readonly words: readonly string[];
   /** Which function it carries, in one sentence. */
   readonly functionWords: string;
+  /** Nothing at all is heard. */
+  readonly silent: boolean;
   /** The functions that it carries, where what was said has told them; empty before. */
   readonly functions: readonly string[];
   /** Something a control module makes: no plain diode joint without thought. */

@@ -57,4 +57,6 @@ export interface WiringLamp {
   readonly load: string;
   /** The vehicle's own feed of this lamp, what it joins through and what else hangs on it; null where the plan has none. */
   readonly ownFeed: string | null;
+  /** The vehicle's wire that is spliced into here, as it was found; null where the plan does not say. */
+  readonly vehicleWire: string | null;
 }

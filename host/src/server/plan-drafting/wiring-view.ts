@@ -47,7 +47,13 @@ function installWiring(plan: InstallPlan): InstallWiring {
 }
 
 function lampView(plan: InstallPlan, id: string, feeds: readonly Feed[]): WiringLamp {
-  return { id, load: lampOf(plan, id, defaultLibrary)?.name ?? id, ownFeed: ownFeedWords(plan, id, feeds) };
+  const wires = new Set(feeds.flatMap(({ vehicleWire }) => vehicleWire ?? []));
+  return {
+    id,
+    load: lampOf(plan, id, defaultLibrary)?.name ?? id,
+    ownFeed: ownFeedWords(plan, id, feeds),
+    vehicleWire: wires.size === 0 ? null : [...wires].join("; "),
+  };
 }
 
 /** A lamp behind an isolation diode has the vehicle's own feed behind a diode of the same kind. */
