@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 import { PagesIcon } from "../drawing/icons.js";
 import { chosenPlan } from "../live/workbench-store.js";
 import { view, viewGroups, views } from "../view.js";
@@ -19,7 +19,8 @@ function close(): void {
 /** The pages by what a person is at: a row in the top bar, on a narrow screen a sheet above the bar at the bottom. */
 export function PagesNav() {
   const open = pagesOpen.value;
-  useEffect(() => {
+  // At once, not after the next picture: a Tab and an Enter that follow quickly would press what stands beside the button.
+  useLayoutEffect(() => {
     if (!open) return;
     document.querySelector<HTMLElement>(`#${listId} a[aria-current]`)?.focus();
     const onKey = (event: KeyboardEvent) => {
