@@ -1,4 +1,6 @@
+import type { BaysView } from "@pinwalk/host/server/bays/bays-contract.js";
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
+import { bayHref, bayNumber, bays } from "./live/bay.js";
 import { retry } from "./live/connection.js";
 import { giveSignsOfLife } from "./live/sign-of-life.js";
 import { stopOnEscape } from "./live/start-walk.js";
@@ -90,6 +92,8 @@ function ViewPanel() {
 }
 
 function Waiting() {
+  if (bays.value && !bays.value.list.some(({ number }) => number === bayNumber))
+    return <NoSuchBay list={bays.value.list} />;
   return (
     <div class="sheet waiting" role="status">
       {link.value === "lost" ? (
@@ -106,6 +110,28 @@ function Waiting() {
       ) : (
         "Asking the computer at the bench …"
       )}
+    </div>
+  );
+}
+
+/** Only whoever may control opens a bay, and there are few of them. */
+function NoSuchBay({ list }: Pick<BaysView, "list">) {
+  return (
+    <div class="sheet waiting" role="status">
+      <h2>There is no bay {bayNumber}</h2>
+      <p>It has not been opened. If somebody opens it, this page shows it by itself. These there are:</p>
+      {list.map(({ number, plan }) => (
+        <p key={number}>
+          <a class="button" href={bayHref(number, view.value)}>
+            Go to bay {number}
+            {plan !== null && (
+              <>
+                : <bdi>{plan}</bdi>
+              </>
+            )}
+          </a>
+        </p>
+      ))}
     </div>
   );
 }

@@ -1,7 +1,10 @@
+import { copyFile, mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { inflateSync } from "node:zlib";
 import jsQR from "jsqr";
 import type { Page } from "playwright-core";
-import { expect, test } from "vitest";
+import { expect, onTestFinished, test } from "vitest";
 import { machineWithPorts } from "../server/bench-on-a-port.js";
 import { describeLan, serveOnLan } from "../server/lan-for-test.js";
 import { slowBenches } from "../server/slow-benches.js";
@@ -108,7 +111,11 @@ describePage("phones in the browser", () => {
     });
 
     test("a watcher sees everything, can stop it and nothing else, and is told when it is sent away", async () => {
-      const served = await serveOnLan({ benches: slowBenches() });
+      const plansDir = await mkdtemp(join(tmpdir(), "pinwalk-plans-"));
+      onTestFinished(() => rm(plansDir, { recursive: true, force: true }));
+      const sample = new URL("../../fixtures/plans/umbilical-blade-7-to-round-6.json", import.meta.url);
+      await copyFile(sample, join(plansDir, "own.json"));
+      const served = await serveOnLan({ benches: slowBenches(), plansDir });
       const computer = await openPage(served.url, {}, refusedRequests);
       await choosePlan(computer, hatchback);
       await makeCode(computer, "May watch");
@@ -117,6 +124,16 @@ describePage("phones in the browser", () => {
       for (const control of await phone.locator("main .choice-list input").all())
         expect(await control.isDisabled()).toBe(true);
       await expectSound(phone, "a watcher");
+      await phone.goto(`${served.lan}/bay/2/#walk`);
+      await phone.getByRole("heading", { name: "There is no bay 2" }).waitFor();
+      await expectSound(phone, "a bay that there is not");
+      await phone.getByRole("link", { name: /^Go to bay 1/ }).click();
+      await phone.waitForURL(`${served.lan}/#walk`);
+      await phone.goto(`${served.lan}/#plan/draft/${encodeURIComponent("own:own.json")}`);
+      await phone.getByText("You watch here: this plan can be read, not changed.").waitFor();
+      expect(await phone.getByLabel("Name of the plan").isDisabled()).toBe(true);
+      await expectSound(phone, "a watcher reads a plan");
+      await phone.goto(`${served.lan}/#set-up`);
       await computer.getByRole("button", { name: "Start walk" }).click();
       await phone.getByRole("button", { name: /^Stop/ }).click();
       await computer

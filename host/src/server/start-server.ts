@@ -143,6 +143,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     const person = people.personOf(socket.request);
     const bay = person?.role === "control" ? bays.bay(number) : bays.get(number);
     if (!bay || !person) {
+      // Whoever may enter is told which bays there are instead.
+      if (person) socket.emit("bays", bays.view());
       socket.disconnect(true);
       return;
     }

@@ -1,6 +1,6 @@
 import { busy } from "../../live/bench-jobs.js";
 import { send } from "../../live/connection.js";
-import { mayNotBecause } from "../../live/people.js";
+import { mayDraft, mayNotBecause } from "../../live/people.js";
 import { link, plans } from "../../live/workbench-store.js";
 import { ampsText } from "../../words/amounts.js";
 import { Failure } from "../records/failure.js";
@@ -61,13 +61,13 @@ export function DraftBar() {
     <div class="draft-bar">
       <Standing />
       <div class="draft-bar-actions">
-        <BarButton words="Undo" closed={!canUndo.value} onPress={undo} />
-        <BarButton words="Redo" closed={!canRedo.value} onPress={redo} />
+        <BarButton words="Undo" closed={!canUndo.value || !mayDraft.value} onPress={undo} />
+        <BarButton words="Redo" closed={!canRedo.value || !mayDraft.value} onPress={redo} />
         <BarButton words="Export" closed={false} onPress={() => exportDraft(draft.value)} />
         <BarButton
           words="Save"
           solid
-          closed={!edited || !ready || link.value !== "connected"}
+          closed={!edited || !ready || link.value !== "connected" || !mayDraft.value}
           onPress={() => void saveDesk()}
         />
         {open.saved && !edited && <UsePlan id={open.saved.id} />}
@@ -159,6 +159,7 @@ function Standing() {
 }
 
 function standingWords(): string {
+  if (!mayDraft.value) return "You watch here: this plan can be read, not changed.";
   if (link.value !== "connected") return "Not connected. What you type is kept in this browser.";
   if (weighFailure.value !== null) return weighFailure.value;
   if (weighingBehind.value) return "Working it out …";

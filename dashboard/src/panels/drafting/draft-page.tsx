@@ -1,5 +1,6 @@
 import { useEffect } from "preact/hooks";
 import { askDocument } from "../../live/drafting-requests.js";
+import { mayDraft } from "../../live/people.js";
 import { Failure } from "../records/failure.js";
 import { useAnswer } from "../records/use-answer.js";
 import { CircuitsEditor } from "./circuit-editor.js";
@@ -15,6 +16,7 @@ import { GroundEditor, PlanHeadEditor } from "./plan-head-editor.js";
 import { SocketsEditor } from "./socket-editor.js";
 import { useWeighing } from "./use-weighing.js";
 import { ColourList } from "./wire-fields.js";
+import "../control-only.css";
 
 /** The page of one draft: the form, and beside it what the draft comes to. */
 export function DraftPage({ draftKey }: { draftKey: string }) {
@@ -44,19 +46,21 @@ function Desk() {
     <div class="draft-page">
       <DraftHead />
       <DraftBar />
-      <div class="draft-form">
-        <ColourList />
-        <PlanHeadEditor />
-        {cable ? (
-          <ConductorsEditor />
-        ) : (
-          <>
-            <CircuitsEditor />
-            <SocketsEditor />
-            <GroundEditor />
-          </>
-        )}
-      </div>
+      <fieldset class="control-only" disabled={!mayDraft.value}>
+        <div class="draft-form">
+          <ColourList />
+          <PlanHeadEditor />
+          {cable ? (
+            <ConductorsEditor />
+          ) : (
+            <>
+              <CircuitsEditor />
+              <SocketsEditor />
+              <GroundEditor />
+            </>
+          )}
+        </div>
+      </fieldset>
       <DraftResults />
     </div>
   );
