@@ -29,9 +29,9 @@ describePage("a batch of cables", () => {
 
     await choosePlan(page, umbilical);
     await page.getByRole("link", { name: "Cable check" }).click();
-    await page.getByLabel("Batch", { exact: true }).fill("W48");
+    await page.getByLabel("Batch (needed)").fill("W48");
     await page.getByLabel("First serial number").fill("C-009");
-    await page.getByLabel("Who tests").fill("P. Quill");
+    await page.getByLabel("Tested by (needed)").fill("P. Quill");
     await expectSound("before the batch");
     await page.getByRole("button", { name: "Begin the batch" }).click();
 

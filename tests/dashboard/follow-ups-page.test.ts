@@ -104,12 +104,16 @@ describePage("the back-feed watch in the browser", () => {
     const row = page.getByRole("row", { name: /^RT/ });
     expect(await textOf(row)).toContain("Back-feed");
     expect(await row.locator("svg").count()).toBe(1);
-    await expectSound(page, "something showed up");
+    for (const width of [360, 1280]) {
+      await page.setViewportSize({ width, height: 800 });
+      await expectSound(page, `something showed up, ${width} px`);
+    }
     await page.getByRole("button", { name: "everything off" }).click();
     await page.getByRole("heading", { name: "Switch on: the right turn signal" }).waitFor();
     await page.getByRole("button", { name: "Finish and judge" }).click();
+    await page.locator(".ask", { hasText: "the stop lamps" }).getByText("not answered").waitFor();
     await page.getByRole("link", { name: "See the verdict" }).click();
-    expect((await circuitVerdicts(page)).RT).toBe("Not isolated");
+    await expect.poll(async () => (await circuitVerdicts(page)).RT).toBe("Not isolated");
   });
 });
 
@@ -139,6 +143,12 @@ describePage("the walk-round in the browser", () => {
     await bar(page, "Start walk-round").click();
     await page.getByRole("heading", { name: "Which lamps are lit?" }).waitFor();
     await expectSound(page, "lit");
+    for (const height of [640, 740]) {
+      await page.setViewportSize({ width: 360, height });
+      const drawing = await page.getByRole("group", { name: /^The vehicle from behind/ }).boundingBox();
+      const answers = await page.locator(".round-answers").boundingBox();
+      expect([height, drawing && answers && drawing.y + drawing.height <= answers.y]).toEqual([height, true]);
+    }
     // The screen stays on, and what is tapped is felt.
     const felt = () => page.evaluate(() => (globalThis as unknown as { felt: string[] }).felt);
     expect((await felt()).at(-1)).toBe("awake");

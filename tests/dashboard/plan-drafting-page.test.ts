@@ -47,6 +47,7 @@ describePage("plan work in the browser", () => {
     const { url } = await serveForTest({ benches });
     const page = await openPage(url);
     await begin(page, /^Combined/, "Lamps of bay 4");
+    await page.locator(".action-bar").getByText("Save this plan, then use it.").waitFor();
     await save(page);
     await page.getByRole("button", { name: "Use this plan" }).click();
     await page.getByRole("radio", { name: "Lamps of bay 4" }).waitFor();

@@ -3,7 +3,17 @@ import { benchJobs, busy, goingOn, jobHref, jobOfPage } from "../live/bench-jobs
 import { send } from "../live/connection.js";
 import { mayNotBecause } from "../live/people.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
-import { chosenBench, faults, hindrances, link, refusals, testedThing, walk } from "../live/workbench-store.js";
+import {
+  chosenBench,
+  chosenPlan,
+  faults,
+  hindrances,
+  link,
+  refusals,
+  testedThing,
+  walk,
+} from "../live/workbench-store.js";
+import { view, viewPath } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
 import { PagesButton } from "./pages-nav.js";
@@ -15,7 +25,7 @@ export function ActionBar() {
   if (!state) return null;
   const job = jobOfPage.value;
   const lost = link.value !== "connected";
-  const first = mayNotBecause.value ?? (job ? job.now.value?.hindrance : hindrances.value[0]);
+  const first = mayNotBecause.value ?? (job ? job.now.value?.hindrance : (draftFirst() ?? hindrances.value[0]));
   const refused = refusals.value["walk:start"] ?? refusals.value["walk:stop"];
   return (
     <div ref={keepBarHeight} class={`action-bar${busy.value && !lost ? " action-live" : ""}`}>
@@ -46,6 +56,12 @@ export function ActionBar() {
       )}
     </div>
   );
+}
+
+/** Whoever drafts a plan is at choosing one already. */
+function draftFirst(): string | null {
+  const drafting = view.value === "plan" && viewPath.value[0] === "draft";
+  return drafting && chosenPlan.value === null ? "Save this plan, then use it." : null;
 }
 
 const heights = new ResizeObserver(([entry]) => {

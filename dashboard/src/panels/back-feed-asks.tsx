@@ -6,6 +6,7 @@ const stateWords = {
   now: { word: "asked now", tone: "none" },
   quiet: { word: "nothing came through", tone: "pass" },
   fed: { word: "back-feed", tone: "fail" },
+  "not-asked": { word: "not answered", tone: "not-tested" },
   skipped: { word: "skipped", tone: "not-tested" },
 } as const;
 
@@ -19,16 +20,17 @@ export function BackFeedAsks({ state }: { state: State }) {
       </div>
       <ol class="asks">
         {state.asks.map((ask) => (
-          <Ask key={ask.id} ask={ask} going={state.state === "running"} />
+          <Ask key={ask.id} ask={ask} going={state.state === "running"} ended={state.state === "ended"} />
         ))}
       </ol>
     </section>
   );
 }
 
-function Ask({ ask, going }: { ask: BackFeedAskView; going: boolean }) {
+function Ask({ ask, going, ended }: { ask: BackFeedAskView; going: boolean; ended: boolean }) {
   // What was asked when the watch ended was not answered.
-  const { word, tone } = stateWords[ask.state === "now" && !going ? "to-come" : ask.state];
+  const open = ask.state === "now" || ask.state === "to-come";
+  const { word, tone } = stateWords[open && ended ? "not-asked" : ask.state];
   return (
     <li class={`ask ask-${ask.state}`} aria-current={ask.state === "now" && going ? "step" : undefined}>
       <ToneIcon tone={tone} size={22} />

@@ -71,6 +71,9 @@ function PutIn() {
             </option>
           ))}
         </select>
+        <p class="sheet-note whole-choice" aria-hidden="true">
+          {place?.place}
+        </p>
       </div>
       {group.usualOhms !== null && (
         <div class="field">

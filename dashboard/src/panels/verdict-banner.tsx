@@ -1,6 +1,7 @@
 import type { Findings } from "@pinwalk/host/diagnosis/findings.js";
 import type { WalkEnd } from "@pinwalk/host/server/contract.js";
 import { ToneIcon } from "../drawing/icons.js";
+import { testedThing } from "../live/workbench-store.js";
 import type { Tone } from "../words/verdict-words.js";
 import { overallWords, verdictWords } from "../words/verdict-words.js";
 import "./verdict-banner.css";
@@ -48,16 +49,17 @@ function wordsOf(end: WalkEnd): BannerWords {
 }
 
 function judgedSentence(findings: Findings): string {
+  const thing = testedThing.value === "cable" ? "conductor" : "circuit";
   const wrong = findings.circuits.filter((circuit) => verdictWords[circuit.verdict].tone === "fail");
   const open = findings.circuits.filter((circuit) => circuit.verdict === "not-judged");
   if (wrong.length > 0) {
     const named = wrong.map((circuit) => `${circuit.pin} ${verdictWords[circuit.verdict].word.toLowerCase()}`);
-    return `${wrong.length === 1 ? "One circuit needs" : `${wrong.length} circuits need`} work: ${named.join(", ")}.`;
+    return `${wrong.length === 1 ? `One ${thing} needs` : `${wrong.length} ${thing}s need`} work: ${named.join(", ")}.`;
   }
-  if (findings.overall === "fail") return "Something is wrong; see the circuits below.";
+  if (findings.overall === "fail") return `Something is wrong; see the ${thing}s below.`;
   if (open.length > 0)
     return `Nothing wrong was measured, but ${open.map((row) => row.pin).join(", ")} could not be judged.`;
   if (findings.overall === "unsure")
-    return "Every circuit reads as planned, but readings alone do not settle everything: see Not judged.";
-  return "Every circuit reads as planned.";
+    return `Every ${thing} reads as planned, but readings alone do not settle everything: see Not judged.`;
+  return `Every ${thing} reads as planned.`;
 }

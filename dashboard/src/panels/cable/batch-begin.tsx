@@ -26,7 +26,13 @@ export function BatchBegin() {
         <p class="sheet-note">One cable alone: start from the bar below</p>
       </div>
       <form class="batch-begin" onSubmit={begin}>
-        <Field id="batch-name" label="Batch" value={batch} most={64} onValue={(text) => change({ batch: text })} />
+        <Field
+          id="batch-name"
+          label="Batch (needed)"
+          value={batch}
+          most={64}
+          onValue={(text) => change({ batch: text })}
+        />
         <Field
           id="batch-first"
           label="First serial number (empty: go on after the last)"
@@ -36,18 +42,12 @@ export function BatchBegin() {
         />
         <Field
           id="batch-person"
-          label="Who tests"
+          label="Tested by (needed)"
           value={person}
           most={120}
           onValue={(text) => change({ person: text })}
         />
-        <Field
-          id="batch-shop"
-          label="Shop (may stay empty)"
-          value={shop}
-          most={120}
-          onValue={(text) => change({ shop: text })}
-        />
+        <Field id="batch-shop" label="Shop" value={shop} most={120} onValue={(text) => change({ shop: text })} />
         <button type="submit" class="button" disabled={batch.trim() === "" || person.trim() === ""}>
           Begin the batch
         </button>

@@ -55,8 +55,7 @@ function Row({ row }: { row: CableConductor }) {
   return (
     <tr class={tone === "fail" ? "conductor-wrong" : ""} data-pin={row.near}>
       <th scope="row">
-        <b>{row.near}</b> {row.use}
-        <WireSwatch colour={row.colour} />
+        <b>{row.near}</b> {row.use} <WireSwatch colour={row.colour} />
       </th>
       <td data-head="Ends at">{row.endsAt.length > 0 ? row.endsAt.join(" and ") : "nowhere"}</td>
       <td data-head="Resistance">
