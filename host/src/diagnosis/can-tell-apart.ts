@@ -1,5 +1,5 @@
 import { tripChance } from "./likelihood/score-walk.js";
-import { standardDistance } from "./likelihood/standard-distance.js";
+import { standardDistance, unfittedDistance } from "./likelihood/standard-distance.js";
 import type { BlockPrediction } from "./simulation/predict-block.js";
 import type { PredictedWalk } from "./simulation/predicted-walk.js";
 import type { PredictionBook } from "./simulation/prediction-book.js";
@@ -46,6 +46,7 @@ interface Pair {
 /** Each of the two has a scatter of its own: one that scatters widely may have read like the other. */
 function tells(pairs: readonly Pair[], book: PredictionBook, seen: number): boolean {
   const { count } = book.scatter;
+  if (Math.hypot(unfittedDistance(pairs), Math.sqrt(seen)) < tellingDistance) return false;
   if (Math.hypot(standardDistance(pairs, count), Math.sqrt(seen)) < tellingDistance) return false;
   const turned = pairs.map(({ prediction, other }) => ({ prediction: other, other: prediction }));
   return Math.hypot(standardDistance(turned, count), Math.sqrt(seen)) >= tellingDistance;

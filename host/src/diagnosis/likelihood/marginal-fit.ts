@@ -7,6 +7,8 @@ import { type NoiseLaw, noiseLaws } from "./robust-loss.js";
 export interface PredictedBlock {
   readonly observations: readonly Observation[];
   readonly values: Float64Array;
+  /** What to compare with in place of the readings, row for row; absent: the readings. */
+  readonly measured?: Float64Array;
   /** Indices of the scattered quantities that move these readings. */
   readonly scattered: readonly number[];
   /** Row per observation, column per entry of `scattered`: change of the reading for one standard deviation. */
@@ -80,7 +82,7 @@ export function sigmaOf(block: PredictedBlock, row: number): number {
 /** Measured less predicted, with the scatter moved to its estimate. */
 export function residualAt(block: PredictedBlock, row: number, scatter: Float64Array): number {
   const { scattered, slopes } = block;
-  let residual = (block.observations[row]?.value ?? 0) - (block.values[row] ?? 0);
+  let residual = (block.measured?.[row] ?? block.observations[row]?.value ?? 0) - (block.values[row] ?? 0);
   for (let column = 0; column < scattered.length; column++) {
     residual -= (slopes[row * scattered.length + column] ?? 0) * (scatter[scattered[column] ?? 0] ?? 0);
   }

@@ -2,6 +2,7 @@ import { upsetAmps } from "../simulation/fault-action.js";
 import type { BlockPrediction } from "../simulation/predict-block.js";
 import type { PredictedWalk } from "../simulation/predicted-walk.js";
 import type { PredictionBook } from "../simulation/prediction-book.js";
+import { type BlockMarks, MarkBook } from "./block-marks.js";
 import type { BlockScores } from "./block-scores.js";
 import { scoreWalk } from "./score-walk.js";
 
@@ -24,10 +25,19 @@ const tellingAmps = 1e-7;
 
 /** Says what two faults may reach together, from what is known of each alone and before they are solved together. */
 export class PairBounds {
+  private readonly marks: MarkBook;
+  private readonly healthy: BlockMarks;
+  private readonly healthySum: number;
+
   constructor(
     private readonly book: PredictionBook,
     private readonly scores: BlockScores,
-  ) {}
+  ) {
+    this.marks = new MarkBook(scores);
+    this.healthy = this.marks.of(book.healthy);
+    for (const block of scores.order) this.marks.look(book.healthy, this.healthy, block);
+    this.healthySum = this.healthy.logLikelihood.reduce((sum, one) => sum + one, 0);
+  }
 
   /** Whether both walks move some reading by as much as its uncertainty in one and the same block. */
   meet(first: PredictedWalk, second: PredictedWalk): boolean {
@@ -40,18 +50,24 @@ export class PairBounds {
    * `shared` is what all blocks together gain by sharing what scatters.
    */
   of(first: PredictedWalk, second: PredictedWalk, floor: number, shared: number): PairBound {
-    let bound = shared;
+    const { order } = this.scores;
+    const one = this.marks.of(first);
+    const other = this.marks.of(second);
+    let bound = shared + this.healthySum;
     let evidence = 0;
-    const moved: number[] = [];
-    for (const block of this.scores.order) {
-      if (first.movedAt(block) || second.movedAt(block)) moved.push(block);
-      else bound += this.scores.of(this.book.healthyAt(block)).logLikelihood;
+    let moved = false;
+    for (const block of order) {
+      if (one.moved[block] === 0 && other.moved[block] === 0) continue;
+      bound -= this.healthy.logLikelihood[block] as number;
+      moved = true;
     }
+    if (!moved) return { bound, promise: bound };
     // What is not looked at yet might fit without any misfit and without any scatter.
     const doubtful: { block: number; apart: number; hope: number }[] = [];
-    for (const block of moved) {
+    for (const block of order) {
+      if (one.moved[block] === 0 && other.moved[block] === 0) continue;
       if (bound < floor) return { bound, promise: bound };
-      const { apart, best, hope, both } = this.seenAt(first, second, block);
+      const { apart, best, hope, both } = this.seenAt(first, second, block, one, other);
       bound += both ? hope : Math.max(apart, hope);
       evidence += best - hope;
       if (!both && hope - apart > littleHope) doubtful.push({ block, apart, hope });
@@ -81,7 +97,13 @@ export class PairBounds {
         rest += this.scores.of(this.book.healthyAt(block)).logLikelihood;
         continue;
       }
-      const { apart, best, hope, both } = this.seenAt(first, second, block);
+      const { apart, best, hope, both } = this.seenAt(
+        first,
+        second,
+        block,
+        this.marks.of(first),
+        this.marks.of(second),
+      );
       const meets = both || (hope - apart > littleHope && this.disturb(first, second, block));
       blocks.push({ block, hope: meets ? hope : apart, ground: meets ? best : apart });
       rest += meets ? hope : apart;
@@ -118,16 +140,19 @@ export class PairBounds {
     first: PredictedWalk,
     second: PredictedWalk,
     block: number,
+    one: BlockMarks,
+    other: BlockMarks,
   ): { apart: number; best: number; hope: number; both: boolean } {
-    const { scores } = this;
-    const other = scores.movesMuch(second, block);
-    const both = other && scores.movesMuch(first, block);
-    const alone = [first, second].map((walk) => scores.of(walk.at(block)));
-    const healthy = scores.of(this.book.healthyAt(block));
-    const apart = alone[other || !first.movedAt(block) ? 1 : 0]?.logLikelihood ?? 0;
-    const best = Math.max(healthy.logLikelihood, ...alone.map(({ logLikelihood }) => logLikelihood));
-    const ordinary = healthy.ordinary || alone.some((score) => score.ordinary);
-    return { apart, best, hope: ordinary ? best : Math.max(best, scores.hopeAt(block)), both };
+    this.marks.look(first, one, block);
+    this.marks.look(second, other, block);
+    const { healthy } = this;
+    const firstScore = one.logLikelihood[block] as number;
+    const secondScore = other.logLikelihood[block] as number;
+    const both = other.much[block] === 1 && one.much[block] === 1;
+    const apart = other.much[block] === 1 || one.moved[block] === 0 ? secondScore : firstScore;
+    const best = Math.max(healthy.logLikelihood[block] as number, firstScore, secondScore);
+    const ordinary = healthy.ordinary[block] === 1 || one.ordinary[block] === 1 || other.ordinary[block] === 1;
+    return { apart, best, hope: ordinary ? best : Math.max(best, this.scores.hopeAt(block)), both };
   }
 
   private meetAt(first: PredictedWalk, second: PredictedWalk, block: number): boolean {

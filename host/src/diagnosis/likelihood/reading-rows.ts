@@ -48,7 +48,7 @@ export class ReadingRows {
     let row = 0;
     let entry = 0;
     for (const block of blocks) {
-      const { observations, values, scattered, slopes, extraVariance } = block;
+      const { observations, values, measured, scattered, slopes, extraVariance } = block;
       const width = scattered.length;
       for (let own = 0; own < observations.length; own++) {
         const observation = observations[own];
@@ -69,7 +69,7 @@ export class ReadingRows {
           const quantity = column[at] as number;
           if (lowest < (first[quantity] as number)) first[quantity] = lowest;
         }
-        this.raw[row] = observation.value - (values[own] as number);
+        this.raw[row] = (measured?.[own] ?? observation.value) - (values[own] as number);
         this.sigma[row] = Math.sqrt(observation.sigma ** 2 + (extraVariance[own] as number));
         this.benchSigma[row] = observation.sigma;
         this.spread[row] = spread;

@@ -1,5 +1,4 @@
-import { fitMarginal, type PredictedBlock } from "./marginal-fit.js";
-import type { Observation } from "./observation.js";
+import { fitMarginal, type PredictedBlock, sigmaOf } from "./marginal-fit.js";
 import { noiseLaws } from "./robust-loss.js";
 
 /**
@@ -10,11 +9,20 @@ export function standardDistance(
   pairs: readonly { readonly prediction: PredictedBlock; readonly other: PredictedBlock }[],
   scatteredCount: number,
 ): number {
-  const blocks = pairs.map(({ prediction, other }) => ({
-    ...prediction,
-    observations: prediction.observations.map(
-      (observation, row): Observation => ({ ...observation, value: other.values[row] ?? 0 }),
-    ),
-  }));
+  const blocks = pairs.map(({ prediction, other }) => ({ ...prediction, measured: other.values }));
   return Math.sqrt(2 * Math.max(0, fitMarginal(blocks, scatteredCount, noiseLaws.plain).loss));
+}
+
+/** The same with no scatter fitted: never less, and found without solving anything. */
+export function unfittedDistance(
+  pairs: readonly { readonly prediction: PredictedBlock; readonly other: PredictedBlock }[],
+): number {
+  let squares = 0;
+  for (const { prediction, other } of pairs) {
+    for (let row = 0; row < prediction.values.length; row++) {
+      const apart = (other.values[row] as number) - (prediction.values[row] as number);
+      squares += (apart / sigmaOf(prediction, row)) ** 2;
+    }
+  }
+  return Math.sqrt(squares);
 }

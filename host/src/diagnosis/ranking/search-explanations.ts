@@ -55,16 +55,17 @@ export function searchExplanations<F>(model: FaultModel<F>, limits: SearchLimits
     logLikelihood: model.logLikelihood([fault], anyhow),
   }));
   const explanations: Explanation<F>[] = [];
+  let best = Number.NEGATIVE_INFINITY;
   const keep = (faults: readonly F[], logPrior: number, logLikelihood: number): void => {
     const logWeight = logPrior + logLikelihood;
     if (logWeight > Number.NEGATIVE_INFINITY) explanations.push({ faults, logWeight });
+    if (logWeight > best) best = logWeight;
   };
   keep([], model.logPrior([]), none);
   for (const { fault, logPrior, logLikelihood } of singles) keep([fault], logPrior, logLikelihood);
-  const pairs =
-    limits.mostFaults > 1 ? searchPairs(model, limits, none, singles, keep, () => best(explanations)) : noPairs;
+  const pairs = limits.mostFaults > 1 ? searchPairs(model, limits, none, singles, keep, () => best) : noPairs;
   explanations.sort((a, b) => b.logWeight - a.logWeight);
-  const floor = best(explanations) - limits.cutoff;
+  const floor = best - limits.cutoff;
   return { explanations: explanations.filter(({ logWeight }) => logWeight >= floor), ...pairs };
 }
 
@@ -117,8 +118,4 @@ function searchPairs<F>(
     if (logLikelihood >= floor) keep([first.fault, second.fault], logPrior, logLikelihood);
   }
   return { leftOutLogWeight: logSum(leftOut), pairsSolved: solved };
-}
-
-function best<F>(explanations: readonly Explanation<F>[]): number {
-  return explanations.reduce((most, { logWeight }) => Math.max(most, logWeight), Number.NEGATIVE_INFINITY);
 }
