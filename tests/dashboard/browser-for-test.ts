@@ -1,6 +1,6 @@
 import { existsSync } from "node:fs";
 import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, onTestFinished } from "vitest";
+import { beforeAll, describe, expect, onTestFinished } from "vitest";
 
 const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const args = [
@@ -15,17 +15,16 @@ const args = [
   ...(process.getuid?.() === 0 ? ["--no-sandbox"] : []),
 ];
 
-let browser: Browser | undefined;
+/** One for all page tests of this process, with which it ends; every test has a context of its own in it. */
+let browser: Promise<Browser> | undefined;
 
 /** Page tests: left out, by name, where chromium is missing; under CI=true they fail there instead. */
 export function describePage(title: string, tests: () => void): void {
   const present = existsSync(executablePath) || process.env.CI === "true";
   describe.skipIf(!present)(present ? title : `${title} (needs the Debian package chromium)`, () => {
     beforeAll(async () => {
-      browser = await chromium.launch({ executablePath, args });
-    });
-    afterAll(async () => {
-      await browser?.close();
+      if (!(await browser)?.isConnected()) browser = chromium.launch({ executablePath, args });
+      await browser;
     });
     tests();
   });
@@ -44,7 +43,7 @@ export async function openPage(
   wanted: RegExp = usuallyWanted,
 ): Promise<Page> {
   if (!browser) throw new Error("openPage belongs inside describePage");
-  const context = await browser.newContext({
+  const context = await (await browser).newContext({
     viewport: { width: 1280, height: 800 },
     reducedMotion: "reduce",
     // What a browser keeps for a page without its server has tests of its own.

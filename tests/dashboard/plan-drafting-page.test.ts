@@ -49,6 +49,7 @@ describePage("plan work in the browser", () => {
     await begin(page, /^Combined/, "Lamps of bay 4");
     await page.locator(".action-bar").getByText("Save this plan, then use it.").waitFor();
     await save(page);
+    await page.locator(".action-bar").getByText("Now press “Use this plan”.").waitFor();
     await page.getByRole("button", { name: "Use this plan" }).click();
     await page.getByRole("radio", { name: "Lamps of bay 4" }).waitFor();
     // Only eyes can tell left from right.

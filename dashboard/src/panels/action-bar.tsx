@@ -16,6 +16,8 @@ import {
 import { view, viewPath } from "../view.js";
 import { phaseWords } from "../words/phase-words.js";
 import { overallWords } from "../words/verdict-words.js";
+import { desk } from "./drafting/draft-desk.js";
+import { isEdited } from "./drafting/draft-shelf.js";
 import { PagesButton } from "./pages-nav.js";
 import "./action-bar.css";
 
@@ -61,7 +63,9 @@ export function ActionBar() {
 /** Whoever drafts a plan is at choosing one already. */
 function draftFirst(): string | null {
   const drafting = view.value === "plan" && viewPath.value[0] === "draft";
-  return drafting && chosenPlan.value === null ? "Save this plan, then use it." : null;
+  if (!drafting || chosenPlan.value !== null) return null;
+  const saved = desk.value?.saved !== undefined && !isEdited(desk.value);
+  return saved ? "Now press “Use this plan”." : "Save this plan, then use it.";
 }
 
 const heights = new ResizeObserver(([entry]) => {

@@ -17,6 +17,11 @@ export function PlanPanel({ step }: { step: number }) {
         <h2 id="plan-title">
           <span class="step">{step}</span>Plan
         </h2>
+      </div>
+      <div class="plan-ways">
+        <a class="button" href="#plan">
+          Make or edit a plan
+        </a>
         <PlanUpload />
       </div>
       <Refusal of={["plan:upload", "plan:choose"]} />
@@ -26,15 +31,10 @@ export function PlanPanel({ step }: { step: number }) {
           <PlanChoice key={plan.id} plan={plan} chosen={plan.id === state.chosen?.id} />
         ))}
       </ul>
-      {state.list.length === 0 && <p class="sheet-note">No plan yet. Open a plan file to begin.</p>}
+      {state.list.length === 0 && <p class="sheet-note">No plan yet. Make one, or open a plan file.</p>}
       {state.refused.map((refused) => (
         <RefusedFile key={refused.fileName} refused={refused} />
       ))}
-      <p class="set-off">
-        <a class="button" href="#plan">
-          Make or edit plans
-        </a>
-      </p>
       <p class="sheet-note set-off">{state.problem ?? `Plans that you open are kept in ${state.folder}.`}</p>
     </section>
   );
@@ -81,7 +81,7 @@ function PlanChoice({ plan, chosen }: { plan: PlanSummary; chosen: boolean }) {
         />
         <span class="choice-name">{plan.name}</span>
         <span class="choice-detail">
-          {kindWords[plan.kind]}, {plan.connectors}, {plan.circuits} circuits
+          {kindWords[plan.kind]}, {plan.connectors}, {plan.circuits} {plan.kind === "cable" ? "conductors" : "circuits"}
           {plan.origin === "sample" ? ", sample" : ""}
         </span>
       </label>

@@ -26,8 +26,8 @@ function NoPlan() {
   return (
     <div class="empty">
       <p>
-        Choose a plan on this page. Here you will then see the connector with its pins and wire colours, and the current
-        that each pin should draw.
+        Choose a plan on this page, or make one of your own. Here you will then see the connector with its pins and wire
+        colours, and the current that each pin should draw.
       </p>
     </div>
   );
