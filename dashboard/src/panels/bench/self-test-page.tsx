@@ -105,7 +105,7 @@ function Step({ state }: { state: SelfTestView }) {
 const verdictWords = {
   pass: { tone: "pass", word: "Pass" },
   fail: { tone: "fail", word: "Fail" },
-  unsure: { tone: "unsure", word: "Open" },
+  unsure: { tone: "unsure", word: "Unsure" },
   "not-tested": { tone: "none", word: "Not tested" },
 } as const;
 

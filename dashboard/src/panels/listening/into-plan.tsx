@@ -28,6 +28,11 @@ export function IntoPlan({ finding, joints }: { finding: FindingView; joints: re
             </option>
           ))}
         </select>
+        {joint && (
+          <p class="sheet-note whole-choice" aria-hidden="true">
+            {joint.text}
+          </p>
+        )}
       </div>
       <button type="button" class="button" disabled={!joint} onClick={() => void put()}>
         {chosenPlan.value?.origin === "sample" ? "Put it into a copy of the plan" : "Put it into the plan"}

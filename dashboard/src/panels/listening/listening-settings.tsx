@@ -18,9 +18,13 @@ const uses = [
   },
 ] as const;
 
+const placeText = ({ pin, functionText, input }: ListeningView["places"][number]) =>
+  `pin ${pin} (${functionText}), input ${input} of the bench`;
+
 /** What the next listening does; one for every browser. */
 export function ListeningSettings({ state }: { state: ListeningView }) {
   const { settings, places } = state;
+  const chosen = places.find(({ pin }) => pin === settings.pin);
   const change = (next: Partial<Settings>) => void send("listening:set-up", next);
   return (
     <section class="sheet" aria-labelledby="listening-settings">
@@ -56,12 +60,17 @@ export function ListeningSettings({ state }: { state: ListeningView }) {
                 disabled={busy.value}
                 onChange={(event) => change({ pin: event.currentTarget.value })}
               >
-                {places.map(({ pin, functionText, input }) => (
-                  <option key={pin} value={pin}>
-                    pin {pin} ({functionText}), input {input} of the bench
+                {places.map((place) => (
+                  <option key={place.pin} value={place.pin}>
+                    {placeText(place)}
                   </option>
                 ))}
               </select>
+              {chosen && (
+                <p class="sheet-note whole-choice" aria-hidden="true">
+                  {placeText(chosen)}
+                </p>
+              )}
             </div>
             <div class="field">
               <label for="listening-wire">The wire, in your words: where it is, its colour</label>

@@ -61,7 +61,8 @@ function constants(goodCopies: number, calibratedAt: string | undefined): SelfTe
       id,
       verdict: "unsure",
       words: "The bench runs on design values: it was never calibrated, or has lost its constants.",
-      lookAt: "pinwalk calibrate: until then every reading carries the larger uncertainty of the design.",
+      lookAt:
+        "the calibration (on the Bench page, or pinwalk calibrate): until then every reading carries the larger uncertainty of the design.",
     };
   }
   const words = `Calibrated ${calibratedAt}; ${goodCopies} of 2 copies of the constants are good.`;
