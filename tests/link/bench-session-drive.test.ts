@@ -1,6 +1,8 @@
 import type { TracePoint } from "@pinwalk/host/bench/measurements.js";
-import { describe, expect, it } from "vitest";
-import { armed, bench, clock, codeOf, namesHeard } from "./session-with-scripted-bench.js";
+import { beforeEach, describe, expect, it } from "vitest";
+import { armed, bench, clock, codeOf, layOutBench, namesHeard } from "./session-with-scripted-bench.js";
+
+beforeEach(layOutBench);
 
 describe("a drive", () => {
   it("gives amps, volts, peak and settling time, and the trace as it goes", async () => {

@@ -1,6 +1,18 @@
 import { BenchSession } from "@pinwalk/host/bench/bench-session.js";
-import { describe, expect, it } from "vitest";
-import { anotherBench, armed, bench, clock, codeOf, namesHeard, opened, setup } from "./session-with-scripted-bench.js";
+import { beforeEach, describe, expect, it } from "vitest";
+import {
+  anotherBench,
+  armed,
+  bench,
+  clock,
+  codeOf,
+  layOutBench,
+  namesHeard,
+  opened,
+  setup,
+} from "./session-with-scripted-bench.js";
+
+beforeEach(layOutBench);
 
 describe("opening a bench", () => {
   it("says who it is and leaves everything off", async () => {

@@ -1,20 +1,19 @@
 import { isBenchError } from "@pinwalk/host/bench/bench-error.js";
 import type { BenchProblemCode } from "@pinwalk/host/bench/bench-problem.js";
 import { BenchSession, type BenchSetup } from "@pinwalk/host/bench/bench-session.js";
-import { beforeEach } from "vitest";
 import { ManualClock } from "./manual-clock.js";
 import { ScriptedBench } from "./scripted-bench.js";
 
 export const setup: BenchSetup = { used: 0x010f, senseOnly: 0x0008, ground: 0x0100 };
 
-/** A clock and a scripted bench, new for every test of the file that imports them. */
+/** A clock and a scripted bench: new for every test where {@link layOutBench} comes before each. */
 export let clock: ManualClock;
 export let bench: ScriptedBench;
 
-beforeEach(() => {
+export function layOutBench(): void {
   clock = new ManualClock();
   bench = new ScriptedBench(clock);
-});
+}
 
 /** Another bench in its place, with nothing that the one before had heard. */
 export function anotherBench(): void {
