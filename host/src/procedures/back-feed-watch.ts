@@ -1,12 +1,12 @@
 import type { BenchSession } from "../bench/bench-session.js";
 import type { BenchPort } from "../bench/port.js";
-import { diagnose } from "../diagnosis/diagnose.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { BackFeedReading, Readings } from "../readings/readings.js";
 import { type BackFeedAsk, backFeedAsks, backFeedLimits, backFeedMarginVolts } from "./back-feed-watch-asks.js";
 import type { BackFeedEvent, BackFeedStep } from "./back-feed-watch-events.js";
 import { BenchVisit } from "./bench-visit.js";
 import { EventQueue } from "./event-queue.js";
+import { type Judge, judgeHere } from "./judge.js";
 import type { WalkOutcome } from "./walk-events.js";
 
 export interface BackFeedWatchOptions {
@@ -14,6 +14,8 @@ export interface BackFeedWatchOptions {
   readonly port: BenchPort | (() => Promise<BenchPort>);
   /** Readings of the walk before, to which the watch adds. */
   readonly base: Readings;
+  /** Judges the readings; unless given, this thread does. */
+  readonly judge?: Judge;
 }
 
 /** Between two looks, which take about 100 ms themselves: no whole fraction of a flasher's period. */
@@ -89,7 +91,7 @@ export class BackFeedWatch implements AsyncIterable<BackFeedEvent> {
     // The caller gets hold of the watch before its first step.
     await Promise.resolve();
     const outcome = await this.#listen().then(
-      () => this.#compare(),
+      () => this.#visit.judged(this.#options.judge ?? judgeHere, this.readings),
       (error: unknown) => this.#visit.outcomeOf(error),
     );
     this.#events.push({ kind: "ended", outcome });
@@ -205,15 +207,6 @@ export class BackFeedWatch implements AsyncIterable<BackFeedEvent> {
 
   get #nowMs(): number {
     return this.#clock?.nowMs() ?? 0;
-  }
-
-  #compare(): WalkOutcome {
-    const { readings } = this;
-    try {
-      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
-    } catch (error) {
-      return this.#visit.outcomeOf(error);
-    }
   }
 }
 

@@ -2,6 +2,8 @@ import { BenchSession } from "../bench/bench-session.js";
 import type { BenchPort } from "../bench/port.js";
 import { type Adapter, adapterOf } from "../plan/adapter.js";
 import type { Plan } from "../plan/plan-schema.js";
+import type { Readings } from "../readings/readings.js";
+import type { Judge } from "./judge.js";
 import { requireBenchVoltage } from "./require-bench-voltage.js";
 import type { WalkOutcome } from "./walk-events.js";
 import { troubleOf } from "./walk-trouble.js";
@@ -12,7 +14,7 @@ class Cancelled extends Error {}
 export class BenchVisit {
   readonly adapter: Adapter;
   readonly #plan: Plan;
-  #cancelled = false;
+  readonly #leaving = new AbortController();
   #port: BenchPort | undefined;
   #session: BenchSession | undefined;
 
@@ -22,7 +24,16 @@ export class BenchVisit {
   }
 
   get cancelled(): boolean {
-    return this.#cancelled;
+    return this.#leaving.signal.aborted;
+  }
+
+  /** What this has measured is judged by `judge`, if it is not cancelled before. Never throws. */
+  async judged(judge: Judge, readings: Readings): Promise<WalkOutcome> {
+    try {
+      return { kind: "judged", readings, findings: await judge(this.#plan, readings, this.#leaving.signal) };
+    } catch (error) {
+      return this.outcomeOf(error);
+    }
   }
 
   /** Throws as a session does, and where the plan's voltage is none for the bench. */
@@ -41,13 +52,13 @@ export class BenchVisit {
 
   /** Called before everything that could turn an output on. */
   stopIfCancelled(): void {
-    if (this.#cancelled) throw new Cancelled();
+    if (this.cancelled) throw new Cancelled();
   }
 
   /** Everything off now; the procedure ends as cancelled. False when that was asked before. */
   cancel(): boolean {
-    if (this.#cancelled) return false;
-    this.#cancelled = true;
+    if (this.cancelled) return false;
+    this.#leaving.abort();
     // What this rejects with, the procedure itself hears too.
     if (this.#session) this.#session.off().catch(() => undefined);
     else this.#port?.close().catch(() => undefined);
@@ -65,7 +76,7 @@ export class BenchVisit {
     const outputs = this.#session && {
       outputs: this.#session.offIsConfirmed ? ("confirmed-off" as const) : ("silence" as const),
     };
-    if (this.#cancelled) return { kind: "cancelled", ...outputs };
+    if (this.cancelled) return { kind: "cancelled", ...outputs };
     const pinAt = (channel: number) => this.adapter.near.find((place) => place.channel === channel)?.pin;
     return { kind: "could-not-test", ...troubleOf(error, pinAt), ...outputs };
   }

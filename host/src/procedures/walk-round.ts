@@ -3,12 +3,12 @@ import { refusalOf } from "../bench/bench-error.js";
 import type { BenchSession, Hold } from "../bench/bench-session.js";
 import type { DriveMeasurement } from "../bench/measurements.js";
 import type { BenchPort } from "../bench/port.js";
-import { diagnose } from "../diagnosis/diagnose.js";
 import type { PinChannel } from "../plan/adapter.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings, SeenReading } from "../readings/readings.js";
 import { BenchVisit } from "./bench-visit.js";
 import { EventQueue } from "./event-queue.js";
+import { type Judge, judgeHere } from "./judge.js";
 import type { WalkOutcome } from "./walk-events.js";
 import type { WalkRoundEvent } from "./walk-round-events.js";
 import { WalkTroubleError } from "./walk-trouble.js";
@@ -18,6 +18,8 @@ export interface WalkRoundOptions {
   readonly port: BenchPort | (() => Promise<BenchPort>);
   /** Readings of the walk before: only what it drove without a trip is lit, and to them the answers are added. */
   readonly base: Readings;
+  /** Judges the readings; unless given, this thread does. */
+  readonly judge?: Judge;
   /** A whole number from 0 to below `below`; a test gives its own. */
   readonly random?: (below: number) => number;
 }
@@ -117,7 +119,7 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     // The caller gets hold of the walk-round before its first step.
     await Promise.resolve();
     const outcome = await this.#show().then(
-      () => this.#compare(),
+      () => this.#visit.judged(this.#options.judge ?? judgeHere, this.readings),
       (error: unknown) => this.#visit.outcomeOf(error),
     );
     this.#events.push({ kind: "ended", outcome });
@@ -206,15 +208,6 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     return new Promise((resolve) => {
       this.#wish = resolve;
     });
-  }
-
-  #compare(): WalkOutcome {
-    const { readings } = this;
-    try {
-      return { kind: "judged", readings, findings: diagnose(this.#options.plan, readings) };
-    } catch (error) {
-      return this.#visit.outcomeOf(error);
-    }
   }
 }
 

@@ -6,6 +6,7 @@ import type { PartsLibrary } from "../plan/parts/parts-library.js";
 import type { Plan } from "../plan/plan-schema.js";
 import type { Readings } from "../readings/readings.js";
 import { EventQueue } from "./event-queue.js";
+import type { Judge } from "./judge.js";
 import { ReadingsDraft } from "./readings-draft.js";
 import { requireBenchVoltage } from "./require-bench-voltage.js";
 import type { OutputsAtEnd, WalkEvent, WalkOutcome } from "./walk-events.js";
@@ -23,6 +24,8 @@ export interface WalkOptions {
   readonly driveMostMs?: number;
   /** Slow limit of the bench, amps; 10 A is the reference bench's greatest. */
   readonly tripAmps?: number;
+  /** Judges the readings; unless given, this thread does, with `library`. */
+  readonly judge?: Judge;
   /** Wall time for `takenAt`. */
   readonly now?: () => Date;
 }
@@ -42,7 +45,7 @@ export class Walk implements AsyncIterable<WalkEvent> {
   readonly outcome: Promise<WalkOutcome>;
   readonly #options: WalkOptions;
   readonly #events = new EventQueue<WalkEvent>();
-  #cancelled = false;
+  readonly #leaving = new AbortController();
   #port: BenchPort | undefined;
   #session: BenchSession | undefined;
   #draft: ReadingsDraft | undefined;
@@ -60,7 +63,7 @@ export class Walk implements AsyncIterable<WalkEvent> {
   /** Everything off now, and the walk ends as `cancelled`. Harmless when it has ended already. */
   cancel(): void {
     if (this.#cancelled) return;
-    this.#cancelled = true;
+    this.#leaving.abort();
     // What this rejects with, the walk itself hears too.
     if (this.#session) this.#session.off().catch(() => undefined);
     else this.#port?.close().catch(() => undefined);
@@ -151,14 +154,16 @@ export class Walk implements AsyncIterable<WalkEvent> {
     };
   }
 
-  #compare(): WalkOutcome {
+  async #compare(): Promise<WalkOutcome> {
     this.#events.push({ kind: "phase", phase: "compare", steps: 1 });
     this.#events.push({ kind: "step", phase: "compare", index: 0 });
     const readings = this.#draft?.document();
     if (readings === undefined) return this.#endedBy(new Error("the walk ended without readings"));
     try {
-      const { plan, library } = this.#options;
-      const findings = diagnose(plan, readings, library === undefined ? {} : { library });
+      const { plan, library, judge } = this.#options;
+      const findings = judge
+        ? await judge(plan, readings, this.#leaving.signal)
+        : diagnose(plan, readings, library === undefined ? {} : { library });
       return { kind: "judged", readings, findings };
     } catch (error) {
       return this.#endedBy(error);
@@ -172,6 +177,10 @@ export class Walk implements AsyncIterable<WalkEvent> {
     if (this.#session) soFar.outputs = this.#session.offIsConfirmed ? "confirmed-off" : "silence";
     if (this.#cancelled) return { kind: "cancelled", ...soFar };
     return { kind: "could-not-test", ...troubleOf(error, (channel) => this.#pinAt(channel)), ...soFar };
+  }
+
+  get #cancelled(): boolean {
+    return this.#leaving.signal.aborted;
   }
 
   #pinAt(channel: number): string | undefined {

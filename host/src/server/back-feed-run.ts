@@ -22,11 +22,11 @@ export class BackFeedRun implements JobRun {
   #stopReason: StopReason | null = null;
 
   constructor(options: JobRunOptions) {
-    const { plan, base, bench, openPort } = options;
+    const { plan, base, bench, openPort, judge } = options;
     this.#plan = plan;
     this.#options = options;
     this.#view = { ...noBackFeed(plan), state: "running" };
-    this.#watch = new BackFeedWatch({ plan, base, port: () => this.#open(bench, openPort) });
+    this.#watch = new BackFeedWatch({ plan, base, judge, port: () => this.#open(bench, openPort) });
     this.done = this.#follow();
   }
 
@@ -73,7 +73,7 @@ export class BackFeedRun implements JobRun {
       if (event.kind === "ended") {
         this.#vehicle = undefined;
         if (event.outcome.kind === "judged") this.#options.onJudged(event.outcome);
-        else if (anyWatched(this.#view)) this.#options.onBrokenOff(this.#watch.readings);
+        else if (anyWatched(this.#view)) await this.#options.onBrokenOff(this.#watch.readings);
       }
       this.#change(foldBackFeedEvent(this.#view, event, this.#stopReason));
     }

@@ -119,6 +119,7 @@ export class FollowUps implements BenchDesk {
     const plan = ground.plan();
     const bench = ground.bench();
     const run = ground.walk()?.run;
+    if (run?.weighing === true) return refuse("weighing", "An answer is still being weighed. Try again in a moment.");
     if (hindrance !== null || !plan || !bench || !run?.readings) return refuse("not-ready", hindrance ?? "Not ready.");
     const job = begin({
       plan,
@@ -131,7 +132,8 @@ export class FollowUps implements BenchDesk {
         ground.onChanged("guide");
       },
       onJudged: ({ readings, findings }) => run.amend(readings, findings),
-      onBrokenOff: (readings) => run.amend(readings),
+      onBrokenOff: (readings) => run.amendUnjudged(readings),
+      judge: (_plan, readings, signal) => run.judge(readings, signal),
     });
     ground.onChanged(section);
     void job.done.then(() => ground.onEnded());

@@ -2,6 +2,7 @@ import type { BenchPort } from "../bench/port.js";
 import type { VirtualBench } from "../bench/virtual/virtual-bench.js";
 import type { Findings } from "../diagnosis/findings.js";
 import type { Plan } from "../plan/plan-schema.js";
+import type { Judge } from "../procedures/judge.js";
 import type { Readings } from "../readings/readings.js";
 import type { BenchView } from "./contract.js";
 import type { StopReason } from "./walk-fold.js";
@@ -25,6 +26,8 @@ export interface JobRunOptions {
   /** Something more was measured or seen; it is judged when the job has ended. */
   readonly onMeasured: (readings: Readings) => void;
   /** The job was broken off after it had measured or seen something, which counts all the same. */
-  readonly onBrokenOff: (readings: Readings) => void;
+  readonly onBrokenOff: (readings: Readings) => Promise<void>;
+  /** What readings mean; rejects where that cannot be worked out. */
+  readonly judge: Judge;
   readonly onJudged: (judged: { readonly readings: Readings; readonly findings: Findings }) => void;
 }

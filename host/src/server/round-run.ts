@@ -24,10 +24,10 @@ export class RoundRun implements JobRun {
   #stopReason: StopReason | null = null;
 
   constructor(options: JobRunOptions, controller: string) {
-    const { plan, base, bench, openPort } = options;
+    const { plan, base, bench, openPort, judge } = options;
     this.#options = options;
     this.#view = { ...noRound(plan), state: "running", controller };
-    this.#round = new WalkRound({ plan, base, port: () => this.#open(bench, openPort) });
+    this.#round = new WalkRound({ plan, base, judge, port: () => this.#open(bench, openPort) });
     this.done = this.#follow();
   }
 
@@ -86,7 +86,7 @@ export class RoundRun implements JobRun {
     try {
       for await (const event of this.#round) {
         if (event.kind === "answered" && event.sure) this.#options.onMeasured(this.#round.readings);
-        if (event.kind === "ended") this.#tellEnd(event.outcome);
+        if (event.kind === "ended") await this.#tellEnd(event.outcome);
         this.#change(this.#fold(event));
         await this.#look();
       }
@@ -95,9 +95,9 @@ export class RoundRun implements JobRun {
     }
   }
 
-  #tellEnd(outcome: WalkOutcome): void {
+  async #tellEnd(outcome: WalkOutcome): Promise<void> {
     if (outcome.kind === "judged") this.#options.onJudged(outcome);
-    else if (this.#round.answered > 0) this.#options.onBrokenOff(this.#round.readings);
+    else if (this.#round.answered > 0) await this.#options.onBrokenOff(this.#round.readings);
   }
 
   /** What a person would see of the simulated vehicle; a look that fails is followed by the end of the walk-round. */

@@ -21,15 +21,15 @@ type Handlers = {
 
 /** What the commands of one browser do; `who` tells it from the others. */
 function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, who: string): Handlers {
-  const { followUps, guide, care, listening } = workbench;
+  const { followUps, guide, care, listening, planChoice } = workbench;
   return {
     "bench:refresh": () => workbench.refresh(),
     "bench:choose": (payload) => workbench.chooseBench(payload),
-    "plan:choose": (payload) => workbench.choosePlan(payload),
-    "plan:upload": (payload) => workbench.uploadPlan(payload),
-    "faults:set": (payload) => workbench.setFaults(payload),
+    "plan:choose": (payload) => planChoice.choose(payload),
+    "plan:upload": (payload) => planChoice.upload(payload),
+    "faults:set": (payload) => planChoice.setFaults(payload),
     "check:tick": (payload) => workbench.tick(payload),
-    "walk:start": () => workbench.startWalk(),
+    "walk:start": () => workbench.walking.start(),
     "walk:stop": () => workbench.stopWalk("asked"),
     "control:ask": () => {
       people.ask(person);

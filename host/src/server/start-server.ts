@@ -20,6 +20,7 @@ import { type BenchSource, machineBenches } from "./bench-source.js";
 import type { BatchKeeper } from "./cable-batch/cable-desk.js";
 import { dashboardApp } from "./dashboard-app.js";
 import { bayRouters, dashboardRouters } from "./dashboard-routers.js";
+import { JudgingDesk } from "./judging/judging-desk.js";
 import { WeighingDesk } from "./plan-drafting/weighing-desk.js";
 import { PlanShelf } from "./plan-shelf.js";
 import { OpenStore } from "./records/open-store.js";
@@ -46,6 +47,8 @@ export interface ServerOptions {
   readonly graceMs?: number;
   /** How long it must have been gone before another may take control without asking; 10 s unless given. */
   readonly seatGoneMs?: number;
+  /** Where readings are judged, if not in a thread of the server's own. */
+  readonly judging?: JudgingDesk;
   /** Addresses of this machine on its networks at which to answer as well; none unless given. */
   readonly lan?: readonly string[];
 }
@@ -87,12 +90,13 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const care = new CareDocuments(join(dirname(recordsPath), "bench-care"));
   await care.load();
   const store = new OpenStore(recordsPath, version);
+  const judging = options.judging ?? new JudgingDesk();
   const makeBay: BaysOptions["make"] = (number, claim) => {
     const keeper: BatchKeeper = { keep: (request) => records.keep(request), batch: (name) => records.batch(name) };
     const ownChecks = number === 1 ? checksDir : join(checksDir, `bay-${number}`);
     const benches = claim(options.benches ?? machineBenches(pace, log));
     const room = roomOfBay(number);
-    const workbench = new Workbench(version, benches, plans, ownChecks, care, keeper, {
+    const workbench = new Workbench(version, benches, plans, ownChecks, care, keeper, judging, {
       onChanged: (sections) => {
         sockets.to(room).emit("changed", sections);
         bays.changed(number, "plans" in sections);
@@ -160,6 +164,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     doors.close();
     people.beginNoMore();
     await bays.close();
+    await Promise.all([judging.close(), weighing.close()]);
     people.close();
     await sockets.close();
     http.closeAllConnections();

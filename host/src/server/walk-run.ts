@@ -4,7 +4,8 @@ import type { Plan } from "../plan/plan-schema.js";
 import { type Walk, walk } from "../procedures/walk.js";
 import type { Readings } from "../readings/readings.js";
 import type { TraceBatch, WalkView } from "./contract.js";
-import { judgeWithAnswers } from "./next-check/judge-with-answers.js";
+import type { JudgedWithAnswers } from "./judging/judge-with-answers.js";
+import { type JudgingDesk, NotJudgedError } from "./judging/judging-desk.js";
 import type { GivenAnswer, NextCheckView } from "./next-check/next-check-contract.js";
 import { nextCheckView } from "./next-check/next-check-view.js";
 import { TraceBook } from "./trace-book.js";
@@ -15,6 +16,8 @@ export interface WalkRunOptions {
   readonly plan: Plan;
   readonly benchName: string;
   readonly openPort: () => Promise<BenchPort>;
+  /** Where its readings are judged. */
+  readonly judging: JudgingDesk;
   /** The view has changed. */
   readonly onView: () => void;
   /** Samples that nobody has been sent yet. */
@@ -25,8 +28,8 @@ export interface WalkRunOptions {
 export interface LeftWalk {
   readonly readings: Readings;
   readonly answers: readonly GivenAnswer[];
-  /** False for a walk that was broken off before it could be judged. */
-  readonly whole: boolean;
+  /** What they mean; undefined for a walk that was broken off before it could be judged. */
+  readonly judged: JudgedWithAnswers | undefined;
 }
 
 /** Samples go out this often; a browser draws at most once per frame anyway. */
@@ -43,6 +46,10 @@ export class WalkRun {
   #findings: Findings | undefined;
   #answers: readonly GivenAnswer[] = [];
   #counts: readonly boolean[] = [];
+  /** Judged for a job after the walk, which has not handed its readings over yet. */
+  #coming: JudgedWithAnswers | undefined;
+  #weighing = false;
+  readonly #leaving = new AbortController();
   /** The record that it has become, with the findings that stand there; undefined for findings of an earlier time. */
   recorded: { readonly hash: string; readonly findings: Findings | undefined } | undefined;
   /** Settles when the walk has ended and everything is off. */
@@ -58,13 +65,13 @@ export class WalkRun {
       this.#walk = null;
       this.#readings = left.readings;
       this.#answers = left.answers;
-      if (left.whole) this.#judge(left.readings, left.answers);
+      if (left.judged) this.#take(left.judged);
       this.#view = restoredWalk(begun, left.readings, this.#findings);
       this.done = Promise.resolve();
       return;
     }
     this.#view = begun;
-    this.#walk = walk({ plan, port: openPort });
+    this.#walk = walk({ plan, port: openPort, judge: (_plan, readings, signal) => this.judge(readings, signal) });
     this.done = this.#follow(this.#walk);
   }
 
@@ -112,40 +119,80 @@ export class WalkRun {
     this.#readings = readings;
   }
 
-  /** Takes in what a job after the walk has added. `findings` are what it made of them without anybody's answers. */
-  amend(readings: Readings, findings?: Findings): void {
+  /** What readings mean together with what was answered. They stand when they are taken in. */
+  async judge(readings: Readings, signal: AbortSignal): Promise<Findings> {
+    this.#coming = await this.#options.judging.judge({ plan: this.plan, readings, answers: this.#answers }, signal);
+    return this.#coming.findings;
+  }
+
+  /** Takes in what a job after the walk has added, with what {@link judge} has made of it. */
+  amend(readings: Readings, findings: Findings): void {
     this.#readings = readings;
-    if (findings && this.#answers.length === 0) this.#findings = findings;
-    else this.#judge(readings, this.#answers);
+    this.#findings = findings;
+    if (this.#coming?.findings === findings) this.#take(this.#coming);
     this.#showJudged();
   }
 
-  /** Takes in what came of next checks, in the place of what was answered before. False if the last of them counts for nothing. */
-  answer(answers: readonly GivenAnswer[]): boolean {
-    if (!this.#readings || !this.#findings) return false;
-    const before = { findings: this.#findings, counts: this.#counts };
-    this.#judge(this.#readings, answers);
-    if (answers.length > this.#answers.length && this.#counts.at(-1) !== true) {
-      this.#findings = before.findings;
-      this.#counts = before.counts;
-      return false;
+  /** The same of a job that was broken off, so that nothing was made of it yet. */
+  async amendUnjudged(readings: Readings): Promise<void> {
+    this.#readings = readings;
+    try {
+      this.amend(readings, await this.judge(readings, this.#leaving.signal));
+    } catch (error) {
+      if (!(error instanceof NotJudgedError)) throw error;
+      // What is left now is judged when it is taken up again.
+      if (this.#leaving.signal.aborted) return;
+      this.#findings = undefined;
+      this.#view = { ...this.#view, end: { kind: "could-not-test", code: error.code, message: error.message } };
+      this.#options.onView();
     }
-    this.#answers = answers;
+  }
+
+  /** An answer is being weighed. */
+  get weighing(): boolean {
+    return this.#weighing;
+  }
+
+  /** Takes in what came of next checks, in the place of what was answered before. `void`: the last of them counts for nothing. */
+  async answer(answers: readonly GivenAnswer[]): Promise<"taken" | "void" | NotJudgedError> {
+    if (!this.#readings || !this.#findings) return "void";
+    const { plan } = this.#options;
+    this.#weighing = true;
+    try {
+      const task = { plan, readings: this.#readings, answers };
+      const judged = await this.#options.judging.judge(task, this.#leaving.signal);
+      if (answers.length > this.#answers.length && judged.counts.at(-1) !== true) return "void";
+      this.#answers = answers;
+      this.#take(judged);
+    } catch (error) {
+      if (error instanceof NotJudgedError) return error;
+      throw error;
+    } finally {
+      this.#weighing = false;
+    }
     this.#showJudged();
-    return true;
+    return "taken";
+  }
+
+  /** Nobody asks for it any more: what is being judged of it is given up. */
+  abandon(): void {
+    this.#leaving.abort();
   }
 
   /** Everything off and no further pin. Harmless when it has ended. */
   stop(reason: StopReason): void {
+    if (reason === "closing") this.abandon();
     if (this.#view.state !== "running") return;
+    // Everything is off already, and a verdict is worth having when somebody comes back.
+    const lost = reason === "nobody-left" || reason === "controller-lost";
+    if (lost && this.#view.phase === "compare") return;
     this.#stopReason = reason;
     this.#walk?.cancel();
     this.#view = { ...this.#view, state: "stopping" };
     this.#options.onView();
   }
 
-  #judge(readings: Readings, answers: readonly GivenAnswer[]): void {
-    const { findings, counts } = judgeWithAnswers(this.#options.plan, readings, answers);
+  #take({ findings, counts }: JudgedWithAnswers): void {
     this.#findings = findings;
     this.#counts = counts;
   }

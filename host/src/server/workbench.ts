@@ -1,25 +1,25 @@
-import type { Fault } from "../plan/fault.js";
-import type { Plan } from "../plan/plan-schema.js";
 import { CareDesk } from "./bench-care/care-desk.js";
 import type { CareDocuments } from "./bench-care/care-documents.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
 import { BenchList } from "./bench-list.js";
 import type { BenchSource } from "./bench-source.js";
 import { type BatchKeeper, CableDesk } from "./cable-batch/cable-desk.js";
-import { type ChosenPlan, chosenPlan } from "./chosen-plan.js";
-import type { BenchView, CommandAck, CommandPayload, PlansView, TraceBatch, WorkbenchState } from "./contract.js";
-import { chosenFaults, putView } from "./fault-choices.js";
+import type { BenchView, CommandAck, CommandPayload, TraceBatch, WorkbenchState } from "./contract.js";
 import { FlexWatchDesk } from "./flex-watch/flex-watch-desk.js";
 import { FollowUps } from "./follow-ups.js";
 import { CheckJournal } from "./guided-check/check-journal.js";
 import { GuidedCheck, type GuideGround } from "./guided-check/guided-check.js";
 import type { LeftCheck } from "./guided-check/left-check.js";
+import type { JudgedWithAnswers } from "./judging/judge-with-answers.js";
+import type { JudgingDesk } from "./judging/judging-desk.js";
 import { ListeningDesk } from "./listening/listening-desk.js";
+import { PlanChoice } from "./plan-choice.js";
 import type { PlanShelf } from "./plan-shelf.js";
 import type { StripBatch } from "./strip/strip-contract.js";
 import { TickedChecks } from "./ticked-checks.js";
-import { noWalk, type StopReason } from "./walk-fold.js";
-import { WalkRun, type WalkRunOptions } from "./walk-run.js";
+import { WalkDesk } from "./walk-desk.js";
+import type { StopReason } from "./walk-fold.js";
+import type { WalkRun } from "./walk-run.js";
 
 export interface WorkbenchListener {
   onChanged(sections: Partial<WorkbenchState>): void;
@@ -39,16 +39,11 @@ const refuse = (code: string, message: string): CommandAck => ({ ok: false, code
 export class Workbench {
   readonly #version: string;
   readonly #benches: BenchSource;
-  readonly #plans: PlanShelf;
   readonly #listener: WorkbenchListener;
   readonly #list: BenchList;
-  #chosen: ChosenPlan | null = null;
-  #faults: readonly Fault[] = [];
+  readonly planChoice: PlanChoice;
   readonly #ticked = new TickedChecks();
-  #walks = 0;
-  #run: WalkRun | null = null;
-  /** What the last walk has walked: bench and faults. */
-  #walked = "";
+  readonly walking: WalkDesk;
   readonly followUps: FollowUps;
   readonly flexWatch: FlexWatchDesk;
   readonly listening: ListeningDesk;
@@ -63,21 +58,11 @@ export class Workbench {
   readonly #sections: { readonly [Name in keyof WorkbenchState]: () => WorkbenchState[Name] } = {
     version: () => this.#version,
     benches: () => this.#list.view,
-    plans: () => ({
-      list: this.#plans.list,
-      refused: this.#plans.refused,
-      chosen: this.#chosen?.view ?? null,
-      chosenIs: this.#chosenIs(),
-      folder: this.#plans.folder,
-      problem: this.#plans.problem,
-    }),
-    faults: () => ({
-      groups: this.#chosen?.groups ?? [],
-      put: this.#chosen ? putView(this.#chosen.plan, this.#faults) : [],
-    }),
-    checks: () => ({ needed: this.#checksNeeded(), items: this.#ticked.items(this.#chosen?.plan) }),
+    plans: () => this.planChoice.view(),
+    faults: () => this.planChoice.faultsView(),
+    checks: () => ({ needed: this.#checksNeeded(), items: this.#ticked.items(this.planChoice.plan) }),
     hindrances: () => this.#hindrances(),
-    walk: () => this.#run?.view ?? noWalk,
+    walk: () => this.walking.view(),
     backFeed: () => this.followUps.backFeedView(),
     round: () => this.followUps.roundView(),
     flexWatch: () => this.flexWatch.view(),
@@ -98,21 +83,26 @@ export class Workbench {
     checksDir: string,
     careDocuments: CareDocuments,
     keeper: BatchKeeper,
+    judging: JudgingDesk,
     listener: WorkbenchListener,
   ) {
     this.#version = version;
     this.#benches = benches;
-    this.#plans = plans;
     this.#listener = listener;
     this.#list = new BenchList(benches);
+    this.planChoice = new PlanChoice(plans, {
+      busy: () => this.#busy(),
+      onChosen: () => this.#onChosen(),
+      onChanged: (...sections) => this.#tell(...sections),
+    });
     const ground: DeskGround = {
-      plan: () => this.#chosen?.plan,
+      plan: () => this.planChoice.plan,
       bench: () => this.#list.chosen,
-      walk: () => this.#run && { run: this.#run, same: this.#walked === this.#whatIsWalked() },
+      walk: () => this.walking.last(),
       hindrances: () => this.#hindrances(),
       busy: () => this.#busy(),
-      changePlan: (plan) => this.#changePlan(plan),
-      planIsSample: () => this.#chosen?.summary.origin === "sample",
+      changePlan: (plan) => this.planChoice.change(plan),
+      planIsSample: () => this.planChoice.isSample,
       openPort: (bench) => this.#openPort(bench),
       openBare: (bench) => this.#benches.openBare(bench),
       benches: () => this.#list.found,
@@ -125,24 +115,31 @@ export class Workbench {
       onStrip: (batch) => this.#listener.onStrip(batch),
       onEnded: () => this.#afterJob(),
     };
+    const walkGround = {
+      ...ground,
+      faults: () => this.planChoice.faults,
+      onBegin: () => this.#onBegin(),
+      onSamples: (batch: TraceBatch) => this.#listener.onSamples(batch),
+    };
+    this.walking = new WalkDesk(walkGround, judging);
     this.followUps = new FollowUps(ground);
     this.flexWatch = new FlexWatchDesk(ground);
     this.listening = new ListeningDesk(ground);
     this.care = new CareDesk(ground, careDocuments, benches.board);
-    this.#desks = [this.followUps, this.flexWatch, this.listening, this.care];
+    this.#desks = [this.walking, this.followUps, this.flexWatch, this.listening, this.care];
     this.#journal = new CheckJournal(checksDir);
     const guideGround = {
       ...ground,
       checks: () => this.#sections.checks(),
-      faults: () => this.#faults,
-      takeUp: (left: LeftCheck) => this.#takeUp(left),
+      faults: () => this.planChoice.faults,
+      takeUp: (left: LeftCheck, judged: JudgedWithAnswers | undefined) => this.#takeUp(left, judged),
     };
-    this.guide = new GuidedCheck(guideGround, this.followUps, this.#journal);
-    this.cable = new CableDesk({ ...ground, startWalk: () => this.startWalk() }, keeper);
+    this.guide = new GuidedCheck(guideGround, this.followUps, this.#journal, judging);
+    this.cable = new CableDesk({ ...ground, startWalk: () => this.walking.start() }, keeper);
   }
 
   get run(): WalkRun | null {
-    return this.#run;
+    return this.walking.run;
   }
 
   state(): WorkbenchState {
@@ -152,7 +149,7 @@ export class Workbench {
   }
 
   traces(): TraceBatch {
-    return this.#run?.traces() ?? { walkNumber: 0, pins: {} };
+    return this.walking.traces();
   }
 
   /** What is kept of watched wires. */
@@ -167,7 +164,7 @@ export class Workbench {
 
   /** What lies here, in a few words. */
   get inBrief(): { readonly bench: string | null; readonly plan: string | null; readonly busy: boolean } {
-    return { bench: this.#list.chosen?.name ?? null, plan: this.#chosen?.plan.name ?? null, busy: this.#busy() };
+    return { bench: this.#list.chosen?.name ?? null, plan: this.planChoice.plan?.name ?? null, busy: this.#busy() };
   }
 
   /** Looks for benches again. What was chosen stays chosen while it is there. */
@@ -190,40 +187,13 @@ export class Workbench {
     return done;
   }
 
-  choosePlan({ planId }: CommandPayload<"plan:choose">): CommandAck {
-    if (this.#busy()) return whileBusy;
-    const shelved = this.#plans.get(planId);
-    if (!shelved) return refuse("no-such-plan", "That plan is not there any more.");
-    const chosen = chosenPlan(shelved);
-    if (typeof chosen === "string") return refuse("plan-unsolvable", chosen);
-    this.#chosen = chosen;
-    this.#faults = [];
+  /** What was measured belongs to the plan before. */
+  #onChosen(): void {
     this.#ticked.clear();
-    // What was measured belongs to the plan before.
-    this.#run = null;
     this.guide.reset();
     this.cable.reset();
     for (const desk of this.#desks) desk.reset();
     this.#tell("plans", "faults", "checks", "hindrances", "walk", "backFeed", "round");
-    return done;
-  }
-
-  async #changePlan(plan: Plan): Promise<CommandAck> {
-    if (this.#busy()) return whileBusy;
-    if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
-    const { summary, version } = this.#chosen;
-    const before = { id: summary.id, version };
-    const saved = await (summary.origin === "own" ? this.#plans.replace(before, plan) : this.#plans.addNew(plan));
-    return saved.ok ? this.choosePlan({ planId: saved.id }) : saved;
-  }
-
-  async uploadPlan({ fileName, text }: CommandPayload<"plan:upload">): Promise<CommandAck> {
-    if (this.#busy()) return whileBusy;
-    const added = await this.#plans.add(fileName, text);
-    if (!added.ok) return { ...added, code: "bad-plan" };
-    const answer = this.choosePlan({ planId: added.id });
-    this.#tell("plans");
-    return answer;
   }
 
   /** Plans were saved or deleted. The chosen one stays as it was chosen, for it may have been walked. */
@@ -231,39 +201,17 @@ export class Workbench {
     this.#tell("plans", "hindrances");
   }
 
-  setFaults({ faults }: CommandPayload<"faults:set">): CommandAck {
-    if (this.#busy()) return whileBusy;
-    if (!this.#chosen) return refuse("no-plan", "Choose a plan first.");
-    const chosen = chosenFaults(this.#chosen.plan, faults);
-    if (!chosen.ok) return refuse("bad-fault", chosen.message);
-    this.#faults = chosen.faults;
-    this.#tell("faults", "backFeed", "round");
-    return done;
-  }
-
   tick({ checkId, ticked }: CommandPayload<"check:tick">): CommandAck {
     if (this.#busy()) return whileBusy;
-    if (!this.#ticked.tick(this.#chosen?.plan, checkId, ticked))
+    if (!this.#ticked.tick(this.planChoice.plan, checkId, ticked))
       return refuse("no-such-check", "There is no such check.");
     this.#tell("checks", "hindrances", "round");
     return done;
   }
 
-  startWalk(): CommandAck {
-    if (this.#busy()) return whileBusy;
-    const hindrance = this.#hindrances()[0];
-    const bench = this.#list.chosen;
-    const plan = this.#chosen?.plan;
-    if (hindrance !== undefined || !bench || !plan) return refuse("not-ready", hindrance ?? "Not ready.");
-    this.#walks += 1;
-    this.#walked = this.#whatIsWalked();
+  #onBegin(): void {
     for (const desk of this.#desks) desk.reset();
     this.guide.begin();
-    const run = new WalkRun(this.#runOptions(plan, bench.name, () => this.#openPort(bench)));
-    this.#run = run;
-    this.#tell("walk", "backFeed", "round");
-    void run.done.then(() => this.#afterJob());
-    return done;
   }
 
   /** Reads the checks that were left unfinished. */
@@ -273,45 +221,21 @@ export class Workbench {
   }
 
   /** Plan, simulated vehicle, bench and readings as they were left. A bench that is not there now can be chosen later. */
-  async #takeUp(left: LeftCheck): Promise<TakenUp> {
-    const added = await this.#plans.add("The plan of this check", JSON.stringify(left.plan, null, 2));
-    if (!added.ok) return { ...added, code: "bad-plan" };
-    const chosen = this.choosePlan({ planId: added.id });
-    const plan = this.#chosen?.plan;
+  async #takeUp(left: LeftCheck, judged: JudgedWithAnswers | undefined): Promise<TakenUp> {
+    const chosen = await this.planChoice.takeUp(left);
+    const { plan } = this.planChoice;
     if (!chosen.ok || !plan)
       return chosen.ok ? { ok: false, code: "no-plan", message: "The plan is not there." } : chosen;
-    const faults = chosenFaults(plan, left.faults);
-    this.#faults = faults.ok ? faults.faults : [];
     const bench = this.#list.found.find(({ id, name }) => id === left.bench.id && name === left.bench.name);
     if (bench?.state === "ready") this.#list.choose(bench.id);
-    this.#walked = JSON.stringify([left.bench.id, left.bench.name, this.#faults]);
-    this.#walks += 1;
-    const { readings, answers, walked: whole } = left;
-    const run = new WalkRun(
-      this.#runOptions(plan, left.bench.name, () => Promise.reject(new Error("nothing is driven again"))),
-      { readings, answers, whole },
-    );
-    if (left.recordHash !== null) run.recorded = { hash: left.recordHash, findings: undefined };
-    this.#run = run;
-    this.#tell("plans", "benches", "faults", "checks", "hindrances", "walk", "backFeed", "round");
+    this.walking.takeUp(plan, left, judged);
+    this.#tell("plans", "benches", "faults", "checks", "hindrances");
     const changed = `${left.bench.name} is not connected, or another bench is chosen. What it measured stands; to measure more, connect it and choose it, or walk again with the bench that is there.`;
-    return { ok: true, changed: this.#walked === this.#whatIsWalked() ? null : changed };
-  }
-
-  #runOptions(plan: Plan, benchName: string, openPort: () => ReturnType<BenchSource["open"]>): WalkRunOptions {
-    return {
-      number: this.#walks,
-      plan,
-      benchName,
-      openPort,
-      onView: () => this.#tell("walk", "nextCheck"),
-      onSamples: (batch) => this.#listener.onSamples(batch),
-    };
+    return { ok: true, changed: this.walking.last()?.same === true ? null : changed };
   }
 
   /** Stops whatever goes on. */
   stopWalk(reason: StopReason): CommandAck {
-    this.#run?.stop(reason);
     for (const desk of this.#desks) desk.stop(reason);
     return done;
   }
@@ -324,7 +248,6 @@ export class Workbench {
   /** Ends whatever goes on; settles when everything is off. */
   async close(): Promise<void> {
     this.stopWalk("closing");
-    await this.#run?.done;
     for (const desk of this.#desks) await desk.idle();
     await this.guide.close();
   }
@@ -336,23 +259,13 @@ export class Workbench {
   }
 
   #busy(): boolean {
-    return this.#run?.going === true || this.#desks.some((desk) => desk.going);
-  }
-
-  #whatIsWalked(): string {
-    return JSON.stringify([this.#list.chosenId, this.#list.chosen?.name, this.#faults]);
+    return this.#desks.some((desk) => desk.going);
   }
 
   #openPort(bench: BenchView): ReturnType<BenchSource["open"]> {
-    const plan = this.#chosen?.plan;
+    const { plan, faults } = this.planChoice;
     if (!plan) throw new Error("nothing is opened without a plan");
-    return this.#benches.open(bench, { plan, faults: this.#faults });
-  }
-
-  #chosenIs(): PlansView["chosenIs"] {
-    const shelved = this.#chosen && this.#plans.get(this.#chosen.summary.id);
-    if (!shelved) return this.#chosen ? "deleted" : "same";
-    return shelved.version === this.#chosen?.version ? "same" : "changed";
+    return this.#benches.open(bench, { plan, faults });
   }
 
   #checksNeeded(): boolean {
@@ -366,9 +279,8 @@ export class Workbench {
       ...(bench?.state === "busy" ? [bench.detail] : []),
       // A port that is being asked cannot be walked on.
       ...(this.#list.searching && bench?.kind === "serial" ? ["Looking for benches …"] : []),
-      ...(this.#chosen ? [] : ["Choose a plan first."]),
-      ...(this.#chosenIs() === "changed" ? ["The plan has been edited since it was chosen: choose it again."] : []),
-      ...(this.#checksNeeded() ? this.#ticked.hindrance(this.#chosen?.plan) : []),
+      ...this.planChoice.hindrances(),
+      ...(this.#checksNeeded() ? this.#ticked.hindrance(this.planChoice.plan) : []),
     ];
   }
 

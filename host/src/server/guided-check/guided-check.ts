@@ -6,6 +6,8 @@ import type { DeskGround } from "../bench-desk.js";
 import type { BenchView, ChecksView, CommandAck, CommandPayload } from "../contract.js";
 import { choiceOf } from "../fault-choices.js";
 import type { FollowUps } from "../follow-ups.js";
+import type { JudgedWithAnswers } from "../judging/judge-with-answers.js";
+import { type JudgingDesk, NotJudgedError } from "../judging/judging-desk.js";
 import { type GivenAnswer, mostAnswers, type NextCheckView } from "../next-check/next-check-contract.js";
 import { roundHindrance } from "../round-run.js";
 import { noWalk } from "../walk-fold.js";
@@ -23,6 +25,7 @@ export interface GuideGround extends Pick<DeskGround, "plan" | "bench" | "walk" 
   /** Puts plan, vehicle, bench and readings back as they were left; what is not as it was, in words. */
   takeUp(
     left: LeftCheck,
+    judged: JudgedWithAnswers | undefined,
   ): Promise<{ readonly ok: true; readonly changed: string | null } | Extract<CommandAck, { ok: false }>>;
 }
 
@@ -45,6 +48,7 @@ export class GuidedCheck {
   readonly #ground: GuideGround;
   readonly #followUps: FollowUps;
   readonly #journal: CheckJournal;
+  readonly #judging: JudgingDesk;
   /** The check on the workbench, as it was written last. */
   #current: { readonly id: string; readonly begunAt: string } | null = null;
   #leftOut: LeftCheck["leftOut"] = {};
@@ -53,10 +57,11 @@ export class GuidedCheck {
   #written: unknown[] = [];
   #problem: string | null = null;
 
-  constructor(ground: GuideGround, followUps: FollowUps, journal: CheckJournal) {
+  constructor(ground: GuideGround, followUps: FollowUps, journal: CheckJournal, judging: JudgingDesk) {
     this.#ground = ground;
     this.#followUps = followUps;
     this.#journal = journal;
+    this.#judging = judging;
   }
 
   view(): GuideView {
@@ -94,7 +99,7 @@ export class GuidedCheck {
     });
   }
 
-  answer({ check, answer }: CommandPayload<"next-check:answer">): CommandAck {
+  async answer({ check, answer }: CommandPayload<"next-check:answer">): Promise<CommandAck> {
     const run = this.#run;
     const findings = run?.findings;
     if (!run || !findings || this.#ground.busy()) return refuse("not-now", "There is nothing to answer now.");
@@ -114,7 +119,7 @@ export class GuidedCheck {
     return this.#answered(run, [...run.answers, given]);
   }
 
-  undo({ index }: CommandPayload<"next-check:undo">): CommandAck {
+  async undo({ index }: CommandPayload<"next-check:undo">): Promise<CommandAck> {
     const run = this.#run;
     if (!run || this.#ground.busy() || index >= run.answers.length)
       return refuse("no-such-answer", "There is no such answer.");
@@ -122,12 +127,16 @@ export class GuidedCheck {
   }
 
   async takeUp({ checkId }: CommandPayload<"guide:take-up">): Promise<CommandAck> {
-    if (this.#ground.busy()) return refuse("walking", "Something goes on with the bench. Stop it first.");
+    const walking = refuse("walking", "Something goes on with the bench. Stop it first.");
+    if (this.#ground.busy()) return walking;
     const left = this.#journal.get(checkId);
     if (!left || checkId === this.#current?.id) return refuse("no-such-check", "That check is not there any more.");
+    const judged = left.walked ? await this.#judged(left) : undefined;
+    if (judged instanceof NotJudgedError) return refuse(judged.code, judged.message);
+    if (this.#ground.busy() || this.#takingUp) return walking;
     // What comes onto the workbench now is on the disk already, and is no check of its own.
     this.#takingUp = true;
-    const answer = await this.#ground.takeUp(left).finally(() => {
+    const answer = await this.#ground.takeUp(left, judged).finally(() => {
       this.#takingUp = false;
     });
     if (!answer.ok) return answer;
@@ -193,6 +202,15 @@ export class GuidedCheck {
     return this.#journal.idle();
   }
 
+  async #judged(left: LeftCheck): Promise<JudgedWithAnswers | NotJudgedError> {
+    try {
+      return await this.#judging.judge(left);
+    } catch (error) {
+      if (error instanceof NotJudgedError) return error;
+      throw error;
+    }
+  }
+
   get #run(): WalkRun | undefined {
     return this.#ground.walk()?.run;
   }
@@ -203,9 +221,11 @@ export class GuidedCheck {
     void this.#journal.remove(this.#current.id);
   }
 
-  #answered(run: WalkRun, answers: readonly GivenAnswer[]): CommandAck {
-    if (!run.answer(answers))
-      return refuse("no-such-check", "That is not asked any more: the ranking has changed since.");
+  async #answered(run: WalkRun, answers: readonly GivenAnswer[]): Promise<CommandAck> {
+    if (run.weighing) return refuse("weighing", "The answer before is still being weighed. Try again in a moment.");
+    const taken = await run.answer(answers);
+    if (taken === "void") return refuse("no-such-check", "That is not asked any more: the ranking has changed since.");
+    if (taken !== "taken") return refuse(taken.code, `The answer was not taken in. ${taken.message}`);
     this.note();
     this.#ground.onChanged("guide", "nextCheck");
     return done;

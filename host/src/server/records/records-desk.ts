@@ -119,7 +119,7 @@ export class RecordsDesk {
   async retest(hash: string): Promise<void> {
     const { saved } = await this.record(hash);
     const text = JSON.stringify(saved.record.plan, null, 2);
-    const answer = await this.#workbench.uploadPlan({ fileName: `Record ${saved.record.number}`, text });
+    const answer = await this.#workbench.planChoice.upload({ fileName: `Record ${saved.record.number}`, text });
     if (!answer.ok) throw new DeskRefusal(answer.code, answer.message);
   }
 

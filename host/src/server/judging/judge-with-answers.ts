@@ -2,7 +2,7 @@ import { diagnose } from "../../diagnosis/diagnose.js";
 import type { Findings } from "../../diagnosis/findings.js";
 import type { Plan } from "../../plan/plan-schema.js";
 import type { Readings } from "../../readings/readings.js";
-import type { GivenAnswer } from "./next-check-contract.js";
+import type { GivenAnswer } from "../next-check/next-check-contract.js";
 
 export interface JudgedWithAnswers {
   readonly findings: Findings;
