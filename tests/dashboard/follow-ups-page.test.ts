@@ -114,6 +114,13 @@ describePage("the back-feed watch in the browser", () => {
     await page.locator(".ask", { hasText: "the stop lamps" }).getByText("not answered").waitFor();
     await page.getByRole("link", { name: "See the verdict" }).click();
     await expect.poll(async () => (await circuitVerdicts(page)).RT).toBe("Not isolated");
+    await goToPage(page, "Back-feed");
+    await bar(page, "Watch again").click();
+    await page.getByRole("button", { name: "Finish and judge" }).click();
+    await page
+      .getByRole("status", { name: "Result" })
+      .getByText(/^No function was watched.*leave this step out/)
+      .waitFor();
   });
 });
 

@@ -21,7 +21,7 @@ export function BackFeedView() {
   const going = jobGoesOn("back-feed");
   return (
     <div class="back-feed">
-      {state.end && <JobEndBanner end={state.end} />}
+      {state.end && <JobEndBanner end={state.end} judged={watched(state) ? undefined : nothingWatched} />}
       {going ? (
         <ControlOnly>
           <BackFeedStepSheet state={state} />
@@ -42,6 +42,10 @@ export function BackFeedView() {
     </div>
   );
 }
+
+const watched = ({ asks }: State) => asks.some(({ state }) => state === "quiet" || state === "fed");
+const nothingWatched =
+  "No function was watched, so the verdict is as before. Where none can be switched on here, leave this step out, with the reason, under “All steps” above.";
 
 function Beginning({ state }: { state: State }) {
   return (

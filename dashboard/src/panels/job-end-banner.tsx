@@ -4,8 +4,8 @@ import { overallWords } from "../words/verdict-words.js";
 import "./job-end-banner.css";
 
 /** How a job after a walk has ended, and the way to the verdict that it changed. */
-export function JobEndBanner({ end }: { end: JobEnd }) {
-  const { tone, word, sentence } = wordsOf(end);
+export function JobEndBanner({ end, judged }: { end: JobEnd; judged?: string | undefined }) {
+  const { tone, word, sentence } = wordsOf(end, judged);
   return (
     <section class={`sheet job-end tone-${tone}`} role="status" aria-label="Result">
       <ToneIcon tone={tone} size={44} />
@@ -24,10 +24,10 @@ export function JobEndBanner({ end }: { end: JobEnd }) {
   );
 }
 
-function wordsOf(end: JobEnd) {
+function wordsOf(end: JobEnd, judged = "The readings were added to the walk and judged anew.") {
   switch (end.kind) {
     case "judged":
-      return { ...overallWords[end.overall], sentence: "The readings were added to the walk and judged anew." };
+      return { ...overallWords[end.overall], sentence: judged };
     case "stopped":
       return { tone: "stopped", word: "Stopped", sentence: `${end.message} ${addedWords(end.added)}` } as const;
     case "could-not-test":
