@@ -2,6 +2,7 @@ import { spawnSync } from "node:child_process";
 import { diagnose } from "../../host/dist/diagnosis/diagnose.js";
 import { grownPlan } from "../diagnosis/cases-maker/grown-plan.mjs";
 import { makeCase, makeCaseOf } from "../diagnosis/cases-maker/make-case.mjs";
+import { measureGroups } from "../diagnosis/group-check.mjs";
 
 export const title = "Diagnosis: made cases by ngspice, reliability of the probabilities, time and its growth";
 
@@ -11,6 +12,11 @@ const sets = [
   { name: "tuned on too", from: 200001, count: 60 },
   { name: "kept aside", from: 300001, count: 150 },
 ];
+
+/** Of each set, the cases whose groups are solved anew, and members of each first group: it takes longer than the diagnosis. */
+const grouped = { cases: 30, members: 20 };
+/** Explanations this far apart can be told, standard deviations; the leeway is for slopes taken another way. */
+const telling = { distance: 2, leeway: 0.5 };
 
 export async function run() {
   for (const set of sets) judgeSet(set);
@@ -34,6 +40,8 @@ function judgeSet({ name, from, count }) {
     pair: 0,
     pairInThree: 0,
   };
+  const within = [];
+  const between = [];
   const bins = [0.5, 0.7, 0.9, 0.97, 1.01].map((below) => ({ below, said: 0, right: 0, sum: 0 }));
   for (let seed = from; seed < from + count; seed++) {
     const { plan, readings, truth } = makeCase(seed);
@@ -45,6 +53,11 @@ function judgeSet({ name, from, count }) {
       bin.said++;
       bin.sum += first?.probability ?? 0;
       if (group === 1) bin.right++;
+    }
+    if (seed < from + grouped.cases) {
+      const measured = measureGroups(plan, readings, findings, grouped.members);
+      within.push(...measured.within.map(({ apart }) => apart));
+      between.push(...measured.between.map(({ apart }) => apart));
     }
     const faulty = findings.overall === "fail";
     if (truth.length === 0) {
@@ -68,6 +81,8 @@ function judgeSet({ name, from, count }) {
     `  single faults called faulty ${tally.singleFaulty} of ${visible} that the bench can notice (${tally.invisible} more it says it cannot)`,
     `  true single fault in the first group ${tally.singleFirst} of ${tally.single}`,
     `  true pair in the first three groups ${tally.pairInThree} of ${tally.pair}`,
+    `  solved anew: ${within.filter((apart) => apart > telling.distance + telling.leeway).length} of ${within.length} members of the first group could be told from its likeliest (farthest ${Math.max(0, ...within).toFixed(2)} deviations)`,
+    `  ${between.filter((apart) => apart < telling.distance - telling.leeway).length} of ${between.length} other groups could not be told from the first`,
     ...bins.map(({ said, right, sum }) =>
       said === 0
         ? ""

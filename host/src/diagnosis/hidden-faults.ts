@@ -26,9 +26,10 @@ export function withHiddenFaults(
 ): ExplanationGroup[] {
   const seconds = secondsOf(hypotheses);
   const widened = groups.map((group, at) => {
-    if (at >= mostGroups || group.probability < leastProbability) return group;
+    const [likeliest] = group.members;
+    if (likeliest === undefined || at >= mostGroups || group.probability < leastProbability) return group;
     const known = new Set(group.members.map(({ faults }) => keyOf(faults)));
-    const found = new Hiding(seconds, book).behindAll(group.members).filter((one) => {
+    const found = new Hiding(seconds, likeliest.walk, book).behindAll(group.members).filter((one) => {
       const key = keyOf(one.faults);
       const isNew = !known.has(key);
       known.add(key);
@@ -72,6 +73,7 @@ class Hiding {
 
   constructor(
     private readonly seconds: readonly Second[],
+    private readonly likeliest: PredictedWalk,
     private readonly book: PredictionBook,
   ) {}
 
@@ -82,9 +84,12 @@ class Hiding {
       .flatMap((member) => {
         if (member.faults.length === 0) return this.pairsOfSilent(member);
         const { lazy } = member.walk;
+        const others = this.seconds.filter(({ joint }) => !joint);
         const joint = joinsOthers(member);
+        // Before a joint a fault does not do what its twins do behind it: there each is looked at for itself.
         const shared =
-          hiddenBy.get(lazy) ?? this.seconds.filter((second) => !second.joint && this.hides(member, second));
+          hiddenBy.get(lazy) ??
+          (joint ? others.flatMap(eachOfTwins) : others).filter((second) => this.hides(member, second));
         if (!joint) hiddenBy.set(lazy, shared);
         // Twins of a fault do not all hide the same joint: it may lie before one of them and behind another.
         const joints = this.seconds.filter((second) => second.joint && this.hides(member, second));
@@ -106,17 +111,22 @@ class Hiding {
   }
 
   private staysSilent(first: Second, second: Second): boolean {
-    if (first === second) return true;
-    if (first.concrete.fault.at === second.concrete.fault.at) return false;
+    // Two places of one series share their second: what is silent in one need not be when both have it.
+    if (first === second && first.alike.length < 2) return false;
+    if (first !== second && first.concrete.fault.at === second.concrete.fault.at) return false;
     return !canTellApart(this.book.pair(first.walk, second.walk), this.book.healthy, this.book);
   }
 
-  private hides({ walk, faults }: WeighedExplanation, second: Second): boolean {
+  /** A fault's own walk says where it lies; that of its explanation may have been solved for a twin in the same series. */
+  private hides({ walk: solved, alone, faults }: WeighedExplanation, second: Second): boolean {
+    const walk = alone.length === 1 ? (alone[0] ?? solved) : solved;
     if (second.alike.every(({ concrete }) => faults.some(({ fault }) => fault.at === concrete.fault.at))) return false;
     if (this.showsAlone(walk, second.walk)) return false;
     if (this.solved >= mostSolved) return false;
     this.solved++;
-    return !canTellApart(this.book.pair(walk, second.walk), walk, this.book);
+    const both = this.book.pair(walk, second.walk);
+    // A second fault that one member hides may still take the two out of the group: that stands around its likeliest.
+    return !canTellApart(both, walk, this.book) && !canTellApart(both, this.likeliest, this.book);
   }
 
   /** Whether the second fault shows in a reading that the first leaves alone. */
@@ -125,6 +135,10 @@ class Hiding {
       (block) => !first.movedAt(block) && canTellBlockApart(second.at(block), this.book.healthyAt(block), this.book),
     );
   }
+}
+
+function eachOfTwins({ alike, joint }: Second): Second[] {
+  return alike.map((one) => ({ ...plain(one), alike: [one], joint }));
 }
 
 function joinsOthers({ faults }: WeighedExplanation): boolean {

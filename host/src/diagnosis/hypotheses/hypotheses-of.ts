@@ -60,7 +60,7 @@ function likeTwin(fault: Fault, twin: Hypothesis, book: PredictionBook): Hypothe
     resistor === undefined
       ? book.single(concrete)
       : walkWithOhms(concrete.fault, resistor, ohms ?? openOhms, book).walk;
-  const walk = new PredictedWalk([concrete], own.changes, twin.walk.lazy, own.tuning);
+  const walk = new PredictedWalk([concrete], own.changes, twin.walk.lazy, own.tuning, own.lazy);
   if (twin.sizing === undefined || resistor === undefined)
     return { concrete, walk, logPrior, logLikelihood: twin.logLikelihood };
   const sizing = { ...seriesSizing(fault, resistor, book), found: twin.sizing.found };

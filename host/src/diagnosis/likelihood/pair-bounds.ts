@@ -185,9 +185,9 @@ export class PairBounds {
 /** Whether a fault disturbs much more, or much less, beside another one than it does in a healthy vehicle. */
 function changesRole(fault: PredictedWalk, beside: PredictedWalk, block: number): boolean {
   if (!beside.movedAt(block)) return false;
-  const { point, block: fed } = beside.at(block);
+  const { block: fed } = beside.at(block);
   const alone = fault.lazy.upsetAt(block);
-  const there = upsetAmps(fault.changes, point, fed.feeding.kind === "inrush");
+  const there = upsetAmps(fault.changes, beside.pointAt(block), fed.feeding.kind === "inrush");
   if (!Number.isFinite(alone) || !Number.isFinite(there)) return !Number.isFinite(there) && Number.isFinite(alone);
   return Math.max(alone, there) > tellingAmps && (there > 2 * alone || alone > 2 * there);
 }

@@ -1,5 +1,6 @@
 import type { ConcreteFault } from "../hypotheses/concrete-fault.js";
 import type { ChangedPart } from "./fault-action.js";
+import type { OperatingPoint } from "./operating-point.js";
 import type { BlockPrediction } from "./predict-block.js";
 import type { Tuning } from "./tuned-vehicle.js";
 
@@ -47,10 +48,17 @@ export class PredictedWalk {
     readonly lazy: LazyPredictions,
     /** Where the fault changes one value only. */
     readonly tuning?: Tuning,
+    /** The same readings solved with the fault where it lies, where `lazy` has it elsewhere in the same series. */
+    private readonly inPlace?: LazyPredictions,
   ) {}
 
   at(block: number): BlockPrediction {
     return this.lazy.at(block);
+  }
+
+  /** The voltages inside, with the fault where it lies: only what can be read is the same along a series. */
+  pointAt(block: number): OperatingPoint {
+    return (this.inPlace ?? this.lazy).at(block).point;
   }
 
   movedAt(block: number): boolean {

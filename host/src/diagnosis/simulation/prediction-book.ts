@@ -129,9 +129,9 @@ export class PredictionBook {
       if (moved[block] !== true) return healthy;
       const cold = isCold(healthy.block);
       const one = first.at(block);
-      if (!entangled && !wouldMove(second.changes, one.point, cold)) return one;
+      if (!entangled && !wouldMove(second.changes, first.pointAt(block), cold)) return one;
       const other = second.at(block);
-      if (!entangled && !wouldMove(first.changes, other.point, cold)) return other;
+      if (!entangled && !wouldMove(first.changes, second.pointAt(block), cold)) return other;
       return predictBlock(vehicle(), healthy.block, this.scatter, first.movedAt(block) ? one.point : other.point);
     });
     return new PredictedWalk(faults, [...first.changes, ...second.changes], lazy);
