@@ -1,18 +1,19 @@
-import { readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { exportBundle } from "@pinwalk/host/records/bundle/export-bundle.js";
 import { pageSealPathOf } from "@pinwalk/host/records/store/page-seal.js";
+import { RecordStore } from "@pinwalk/host/records/store/record-store.js";
 import { verifyBundle } from "@pinwalk/host/records/verify/verify-bundle.js";
 import { verifyStore } from "@pinwalk/host/records/verify/verify-store.js";
 import Database from "better-sqlite3";
-import { describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { makePng } from "./pictures.js";
 import { emptyStore, scratchFolder, seeded, vehicleJob, version } from "./sample-job.js";
 
 /** A closed store of eight records, one with a photo, and an export of it. */
-async function closedStore() {
-  const folder = scratchFolder();
-  const store = await emptyStore("a.sqlite", folder);
+async function storeInFolder(folder: string): Promise<readonly string[]> {
+  const store = await RecordStore.openForWriting(join(folder, "a.sqlite"), { version });
   const hashes: string[] = [];
   for (let index = 0; index < 8; index++) {
     const job = {
@@ -22,10 +23,24 @@ async function closedStore() {
     };
     hashes.push((await store.keep({ job, photos: index === 3 ? [{ data: makePng(40, 30) }] : [] })).hash);
   }
-  const exported = join(folder, "all.pinwalk-records");
-  await exportBundle(store, hashes, exported, version);
+  await exportBundle(store, hashes, join(folder, "all.pinwalk-records"), version);
   await store.close();
-  return { path: store.path, exported, hashes };
+  return hashes;
+}
+
+let made: string;
+let hashes: readonly string[];
+beforeAll(async () => {
+  made = mkdtempSync(join(tmpdir(), "pinwalk-records-"));
+  hashes = await storeInFolder(made);
+});
+afterAll(() => rmSync(made, { recursive: true, force: true }));
+
+/** A copy of that store with everything beside it, for a test to do to it what it likes. */
+function closedStore(): { readonly path: string; readonly exported: string; readonly hashes: readonly string[] } {
+  const folder = scratchFolder();
+  cpSync(made, folder, { recursive: true });
+  return { path: join(folder, "a.sqlite"), exported: join(folder, "all.pinwalk-records"), hashes };
 }
 
 function tamper(path: string, ...statements: readonly string[]): void {
@@ -37,14 +52,14 @@ function tamper(path: string, ...statements: readonly string[]): void {
 
 describe("Verifying a store", () => {
   it("holds as long as nothing was touched, and verifying touches nothing", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     const before = readFileSync(path);
     expect(await verifyStore(path)).toMatchObject({ holds: true, records: 8, firstBad: null, problems: [] });
     expect(readFileSync(path).equals(before)).toBe(true);
   });
 
   it("finds one changed byte anywhere in the file, and names the page or the record", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     const whole = readFileSync(path);
     const random = seeded(7);
     for (let round = 0; round < 60; round++) {
@@ -62,7 +77,7 @@ describe("Verifying a store", () => {
   }, 120_000);
 
   it("finds one changed byte in the page seal itself", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     const sealPath = pageSealPathOf(path);
     const whole = readFileSync(sealPath);
     for (let at = 0; at < whole.length; at += 41) {
@@ -74,7 +89,7 @@ describe("Verifying a store", () => {
   });
 
   it("names the record whose text was changed, without the help of the page seal", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     tamper(
       path,
       "UPDATE record_document SET document = replace(document, '\"amps\":1.9659', '\"amps\":1.9661') WHERE seq = 5",
@@ -104,7 +119,7 @@ describe("Verifying a store", () => {
     ["a photo", "UPDATE photo SET data = x'00'", 4],
     ["a photo that was taken away", "DELETE FROM record_photo", 4],
   ])("names the first record that does not hold: %s", async (_name, statement, number) => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     tamper(path, statement);
     rmSync(pageSealPathOf(path));
     const report = await verifyStore(path);
@@ -118,7 +133,7 @@ describe("Verifying a store", () => {
       "CREATE TABLE more (a)",
       "DROP INDEX record_entry_serial",
     ]) {
-      const { path } = await closedStore();
+      const { path } = closedStore();
       tamper(path, statement);
       rmSync(pageSealPathOf(path));
       expect((await verifyStore(path)).problems.length, statement).toBeGreaterThan(0);
@@ -126,7 +141,7 @@ describe("Verifying a store", () => {
   });
 
   it("finds a record rewritten whole with a new hash, for it lacks the signature", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     const sqlite = new Database(path);
     const { createHash } = await import("node:crypto");
     const row = sqlite.prepare("SELECT document FROM record_document WHERE seq = 8").get() as { document: string };
@@ -140,7 +155,7 @@ describe("Verifying a store", () => {
   });
 
   it("shows that the newest records were cut off, to whoever has a certificate of one", async () => {
-    const { path, hashes } = await closedStore();
+    const { path, hashes } = closedStore();
     const last = hashes.at(-1) ?? "";
     expect((await verifyStore(path, { has: last })).holds).toBe(true);
     tamper(
@@ -154,7 +169,7 @@ describe("Verifying a store", () => {
   });
 
   it("reports on a file that is cut short or no database at all, instead of failing", async () => {
-    const { path } = await closedStore();
+    const { path } = closedStore();
     const whole = readFileSync(path);
     for (const bytes of [0, 50, 5000, Math.floor(whole.length / 2)]) {
       writeFileSync(path, whole.subarray(0, bytes));
@@ -187,7 +202,7 @@ describe("Verifying a store", () => {
 
 describe("Verifying an export", () => {
   it("finds one changed byte anywhere, and names the line or the record", async () => {
-    const { exported } = await closedStore();
+    const { exported } = closedStore();
     expect(await verifyBundle(exported)).toMatchObject({ holds: true, records: 8 });
     const whole = readFileSync(exported);
     const random = seeded(11);
@@ -209,13 +224,13 @@ describe("Verifying an export", () => {
   }, 120_000);
 
   it("names the record that was changed, by number and serial", async () => {
-    const { exported } = await closedStore();
+    const { exported } = closedStore();
     writeFileSync(exported, readFileSync(exported, "utf8").replace("Customer 5", "Customer X"));
     expect((await verifyBundle(exported)).firstBad).toMatchObject({ number: 6, serial: "SERIAL-5" });
   });
 
   it("finds a record taken out, doubled, or moved", async () => {
-    const { exported } = await closedStore();
+    const { exported } = closedStore();
     const lines = readFileSync(exported, "utf8").split("\n");
     const variants = [
       lines.toSpliced(3, 1),
