@@ -1,19 +1,8 @@
 import { Command, CommanderError } from "commander";
-import { benchesCommand } from "./benches-command.js";
-import { calibrateCommand } from "./calibrate-command.js";
-import { checkCommand } from "./check-command.js";
 import { CommandFailure } from "./command-failure.js";
-import { diagnoseCommand } from "./diagnose-command.js";
 import { type ExitCode, exitCodes } from "./exit-code.js";
-import { expectCommand } from "./expect-command.js";
-import { flexCommand } from "./flex-command.js";
-import { listenCommand } from "./listen-command.js";
-import { outletCommand } from "./outlet-command.js";
 import { recordsSummary } from "./records/records-summary.js";
-import { selftestCommand } from "./selftest-command.js";
-import { serveCommand } from "./serve-command.js";
-import { processTerminal } from "./terminal.js";
-import { walkCommand } from "./walk-command.js";
+import { processTerminal, type Terminal } from "./terminal.js";
 
 const terminal = processTerminal();
 
@@ -27,12 +16,32 @@ Exit codes:
 
 Units are volts, amps, ohms and metres. Before a real bench drives anything, read the cautions in the README.`;
 
-/** The record commands load a database and a typesetter, which the others need not wait for. */
-async function recordsCommand(): Promise<Command> {
-  const isMeant = process.argv.slice(2, 4).includes("records");
-  if (!isMeant) return new Command("records").description(recordsSummary);
-  const { recordsCommand: whole } = await import("./records/records-command.js");
-  return whole(terminal);
+/** Each command with what it loads, in the order of the help. */
+const commands: Readonly<Record<string, () => Promise<(terminal: Terminal) => Command>>> = {
+  benches: async () => (await import("./benches-command.js")).benchesCommand,
+  expect: async () => (await import("./expect-command.js")).expectCommand,
+  check: async () => (await import("./check-command.js")).checkCommand,
+  walk: async () => (await import("./walk-command.js")).walkCommand,
+  flex: async () => (await import("./flex-command.js")).flexCommand,
+  selftest: async () => (await import("./selftest-command.js")).selftestCommand,
+  calibrate: async () => (await import("./calibrate-command.js")).calibrateCommand,
+  listen: async () => (await import("./listen-command.js")).listenCommand,
+  outlet: async () => (await import("./outlet-command.js")).outletCommand,
+  diagnose: async () => (await import("./diagnose-command.js")).diagnoseCommand,
+  records: async () => (await import("./records/records-command.js")).recordsCommand,
+  serve: async () => (await import("./serve-command.js")).serveCommand,
+};
+
+/** `walk …` and `help walk` mean one command. */
+const meant = process.argv.slice(2, 4).find((word) => Object.hasOwn(commands, word));
+
+/**
+ * The command that is meant need not wait for what the others load. For an overview all are needed, but for that of the records,
+ * which load a database and a typesetter.
+ */
+async function commandOf(name: string): Promise<Command> {
+  const make = name === meant || (meant === undefined && name !== "records") ? await commands[name]?.() : undefined;
+  return make ? make(terminal) : new Command(name).description(name === "records" ? recordsSummary : "");
 }
 
 async function program(): Promise<Command> {
@@ -40,21 +49,7 @@ async function program(): Promise<Command> {
     .description("Walk the pins of tow-lighting wiring: what each should draw, what it draws, and what that means.")
     .showHelpAfterError("(pinwalk --help, or pinwalk COMMAND --help, shows what there is)")
     .addHelpText("after", exitCodeHelp);
-  const commands = [
-    benchesCommand(terminal),
-    expectCommand(terminal),
-    checkCommand(terminal),
-    walkCommand(terminal),
-    flexCommand(terminal),
-    selftestCommand(terminal),
-    calibrateCommand(terminal),
-    listenCommand(terminal),
-    outletCommand(terminal),
-    diagnoseCommand(terminal),
-    await recordsCommand(),
-    serveCommand(terminal),
-  ];
-  for (const command of commands) root.addCommand(command.copyInheritedSettings(root));
+  for (const name of Object.keys(commands)) root.addCommand((await commandOf(name)).copyInheritedSettings(root));
   for (const command of [root, ...root.commands]) command.exitOverride();
   return root;
 }
