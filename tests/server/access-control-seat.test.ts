@@ -1,5 +1,6 @@
 import { Attendance } from "@pinwalk/host/server/access/attendance.js";
 import { ControlSeat } from "@pinwalk/host/server/access/control-seat.js";
+import { PeopleDesk } from "@pinwalk/host/server/access/people-desk.js";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 
 beforeEach(() => void vi.useFakeTimers());
@@ -89,4 +90,27 @@ test("a controller who was sent away is lost at once", () => {
   seat.dismiss("ann");
   expect(onLost).toHaveBeenCalledTimes(1);
   expect([seat.holderId, seat.free]).toEqual([null, true]);
+});
+
+test("a request that only looks takes no free seat, one that does something takes it", () => {
+  const nothing = () => undefined;
+  const options = { addresses: [], graceMs: 0, goneMs: 0, onControllerLost: nothing, onChanged: nothing };
+  const people = new PeopleDesk({ ...options, onEnded: nothing });
+  const ann = { id: "ann", name: "Ann", role: "control", atComputer: false } as const;
+  const bob = { ...ann, id: "bob" };
+  people.enter({ ...ann, role: "watch" });
+  expect([people.refusal(ann, "seat", true), people.controls("ann")]).toEqual([null, false]);
+  expect([people.refusal(ann, "seat"), people.controls("ann")]).toEqual([null, true]);
+  expect(people.refusal(bob, "seat", true)).toMatchObject({ code: "not-in-control" });
+  people.close();
+});
+
+test("pages that go when everything ends miss nobody any more", () => {
+  const { seat, come, onLost } = seatFor();
+  const leave = come("ann");
+  seat.close();
+  leave();
+  vi.advanceTimersByTime(60_000);
+  expect(onLost).not.toHaveBeenCalled();
+  expect(vi.getTimerCount()).toBe(0);
 });

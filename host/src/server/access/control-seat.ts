@@ -20,6 +20,7 @@ export class ControlSeat {
   #holderId: string | null = null;
   #askedById: string | null = null;
   #abandoned = false;
+  #closed = false;
   #lostTimer: NodeJS.Timeout | undefined;
   #goneTimer: NodeJS.Timeout | undefined;
 
@@ -55,12 +56,15 @@ export class ControlSeat {
     this.#options.onChanged();
   }
 
+  /** Whether this person could act now. */
+  open(personId: string): boolean {
+    return this.#holderId === personId || this.free;
+  }
+
   /** Whether this person may act now; a free seat is taken by acting. */
   take(personId: string): boolean {
-    if (this.#holderId !== personId) {
-      if (!this.free) return false;
-      this.give(personId);
-    }
+    if (!this.open(personId)) return false;
+    if (this.#holderId !== personId) this.give(personId);
     return true;
   }
 
@@ -94,12 +98,15 @@ export class ControlSeat {
     this.#options.onChanged();
   }
 
+  /** Nobody is missed any more: the pages that go now go because everything ends. */
   close(): void {
+    this.#closed = true;
     this.#stopTimers();
   }
 
   #watchHolder(): void {
     this.#stopTimers();
+    if (this.#closed) return;
     const { attendance, graceMs, goneMs, onLost, onChanged } = this.#options;
     if (this.#holderId === null || attendance.isHere(this.#holderId)) {
       this.#abandoned = false;

@@ -11,7 +11,8 @@ export function guard(names: OwnNames, people: PeopleDesk): RequestHandler {
       return;
     }
     const person = people.personOf(request);
-    const refused = people.refusal(person, needOfRoute(request.method, request.path));
+    const looks = request.method === "GET" || request.method === "HEAD";
+    const refused = people.refusal(person, needOfRoute(request.method, request.path), looks);
     if (!refused) return next();
     response.set("Cache-Control", "no-store");
     const opensPage = request.method === "GET" && request.headers.accept?.includes("text/html");

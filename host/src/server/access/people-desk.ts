@@ -93,8 +93,8 @@ export class PeopleDesk {
     };
   }
 
-  /** Why this person may not do something that takes so much; null where they may. */
-  refusal(person: Person | undefined, need: Need): Refused | null {
+  /** Why this person may not do something that takes so much; null where they may. Whoever only looks takes no free seat by it. */
+  refusal(person: Person | undefined, need: Need, looks = false): Refused | null {
     if (need === "anybody") return null;
     if (!person) return notPaired;
     const session = this.#sessions.get(person.id);
@@ -103,7 +103,7 @@ export class PeopleDesk {
     if (need === "computer") return person.atComputer ? null : onlyAtComputer;
     if (person.role === "watch") return watchOnly;
     if (need === "seat" && this.#ending) return ending;
-    if (need === "role" || this.#seat.take(person.id)) return null;
+    if (need === "role" || (looks ? this.#seat.open(person.id) : this.#seat.take(person.id))) return null;
     const holder = this.#nameOf(this.#seat.holderId);
     return { code: "not-in-control", message: `${holder} controls now. Ask for control first.` };
   }
