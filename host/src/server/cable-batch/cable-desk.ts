@@ -32,6 +32,8 @@ export class CableDesk {
   readonly #ground: CableGround;
   readonly #keeper: BatchKeeper;
   #batch: Batch | null = null;
+  /** Counts the batches, so that what comes late is not taken for the next one's. */
+  #turn = 0;
   #worked: { readonly findings: WalkRun["findings"]; readonly result: CableResult | null } | null = null;
 
   constructor(ground: CableGround, keeper: BatchKeeper) {
@@ -59,6 +61,7 @@ export class CableDesk {
       const content = await this.#content(batch);
       const last = content.rows[0]?.serial;
       const next = serial ?? (last === undefined ? "1" : nextSerial(last));
+      this.#turn += 1;
       this.#batch = { batch, person, shop, nextSerial: next, nowSerial: null, problem: null, ...content };
     } catch (error) {
       return refuse("no-store", wordsOf(error));
@@ -85,21 +88,27 @@ export class CableDesk {
     if (!answer.ok || !batch || !run) return answer;
     const number = serial?.trim() || batch.nextSerial;
     this.#change({ nextSerial: number, nowSerial: number, problem: null });
-    void run.done.then(() => this.#ended(run, number));
+    const turn = this.#turn;
+    void run.done.then(() => this.#ended(run, number, turn));
     return done;
   }
 
   /** Another plan: its cables are of another batch. */
   reset(): void {
     this.#batch = null;
+    this.#turn += 1;
     this.#worked = null;
   }
 
   /** A walk that ended without a verdict says nothing of the cable: its number stays for the next try. */
-  async #ended(run: WalkRun, serial: string): Promise<void> {
+  async #ended(run: WalkRun, serial: string, turn: number): Promise<void> {
     const batch = this.#batch;
-    if (!batch) return;
-    if (!run.findings) return this.#change({ nowSerial: null, problem: `${serial} was not tested, and not kept.` });
+    if (!batch || turn !== this.#turn) return;
+    // Another batch may have been begun while this cable was kept.
+    const change = (part: Partial<Batch>): void => {
+      if (turn === this.#turn) this.#change(part);
+    };
+    if (!run.findings) return change({ nowSerial: null, problem: `${serial} was not tested, and not kept.` });
     try {
       await this.#keeper.keep({
         walkNumber: run.view.number,
@@ -110,9 +119,9 @@ export class CableDesk {
         ...(batch.shop === undefined ? {} : { shop: batch.shop }),
         photos: [],
       });
-      this.#change({ ...(await this.#content(batch.batch)), nowSerial: null, nextSerial: nextSerial(serial) });
+      change({ ...(await this.#content(batch.batch)), nowSerial: null, nextSerial: nextSerial(serial) });
     } catch (error) {
-      this.#change({ nowSerial: null, problem: `${serial} was not kept: ${wordsOf(error)}` });
+      change({ nowSerial: null, problem: `${serial} was not kept: ${wordsOf(error)}` });
     }
   }
 
