@@ -31,6 +31,7 @@ const help = `
 Examples:
   pinwalk listen --bench /dev/ttyUSB0 --channel 0
   pinwalk listen plan.json --bench /dev/ttyUSB0 --pin TM --seconds 20 --json
+  pinwalk listen plan.json --bench virtual --pin TM --play TM=flashing,90,0.5 --seconds 8 --fast
 
 Nothing is driven. While it listens, type what you switch, one a line: "tail on", "tail off", "left-turn on". From that it
 tells which function the wire carries. An empty line ends it. Exit code 0: a signal came; 2: nothing came.
