@@ -31,6 +31,9 @@ let fedInfluence: Float64Array = new Float64Array(0);
 let otherInfluence: Float64Array = new Float64Array(0);
 let allSlopes = new Float64Array(0);
 
+/** A quantity whose deviation moves a reading by no more than this, volts or amps, is left out of the prediction. */
+const leastSlope = 1e-7;
+
 /** Predicts one block: operating point, every reading, and how each moves with what scatters. */
 export function predictBlock(
   vehicle: FaultedVehicle,
@@ -70,25 +73,26 @@ export function predictBlock(
       fedKnown = true;
     }
     const influence = node === fedNode ? fedInfluence : otherInfluence;
-    const slopes = allSlopes.subarray(row * count, (row + 1) * count);
-    const add = (index: number, change: number): void => {
-      slopes[index] = (slopes[index] ?? 0) + change;
-    };
-    let variance = parts.addTo(slopes, signal, influence, scale);
+    const offset = row * count;
+    let variance = parts.addTo(allSlopes, offset, signal, influence, scale);
     for (const { part, ofBench, amps, index } of sources) {
-      add(index, scale * signal.voltsPerAmpOf(part, influence) * -amps);
+      addSlope(offset + index, scale * signal.voltsPerAmpOf(part, influence) * -amps);
       // The source's own volts also stand in the equation that turns the pin's volts into amps.
-      if (ofAmps && ofBench) add(index, share * amps);
+      if (ofAmps && ofBench) addSlope(offset + index, share * amps);
     }
-    if (observation.kind === "drive-amps") add(scatter.ampsGain, value * scatter.ampsGainRelative);
+    if (observation.kind === "drive-amps") addSlope(offset + scatter.ampsGain, value * scatter.ampsGainRelative);
     if (observation.kind === "peak") {
-      add(scatter.inrush, value * partScatter.inrushLot);
+      addSlope(offset + scatter.inrush, value * partScatter.inrushLot);
       const own = lightsOthers(vehicle, observation.fed, fedAmps) ? partScatter.inrushWarm : partScatter.inrushOwn;
       variance += (value * own) ** 2;
     }
     extraVariance[row] = variance;
   }
-  return { ...made, ...compacted(allSlopes, observations.length, count) };
+  return { ...made, ...compacted(observations.length, count) };
+}
+
+function addSlope(at: number, change: number): void {
+  allSlopes[at] = (allSlopes[at] as number) + change;
 }
 
 /**
@@ -159,22 +163,21 @@ function liveSources(vehicle: FaultedVehicle, { feeding }: ReadingBlock, scatter
   }
 }
 
-/** Keeps only the columns that move something. */
-function compacted(full: Float64Array, rows: number, count: number): { scattered: number[]; slopes: Float64Array } {
+/** Of all slopes, keeps only the columns that move something. */
+function compacted(rows: number, count: number): { scattered: number[]; slopes: Float64Array } {
   const scattered: number[] = [];
   for (let index = 0; index < count; index++) {
-    for (let row = 0; row < rows; row++) {
-      if (Math.abs(full[row * count + index] ?? 0) > 1e-7) {
-        scattered.push(index);
-        break;
-      }
+    for (let at = index; at < rows * count; at += count) {
+      if (Math.abs(allSlopes[at] as number) <= leastSlope) continue;
+      scattered.push(index);
+      break;
     }
   }
-  const slopes = new Float64Array(rows * scattered.length);
-  for (let row = 0; row < rows; row++) {
-    scattered.forEach((index, column) => {
-      slopes[row * scattered.length + column] = full[row * count + index] ?? 0;
-    });
+  const width = scattered.length;
+  const slopes = new Float64Array(rows * width);
+  for (let column = 0; column < width; column++) {
+    const index = scattered[column] as number;
+    for (let row = 0; row < rows; row++) slopes[row * width + column] = allSlopes[row * count + index] as number;
   }
   return { scattered, slopes };
 }

@@ -4,20 +4,30 @@ import type { PlanNetwork } from "../../plan/plan-network.js";
 import type { Readings } from "../../readings/readings.js";
 import { benchScatter, partScatter, vehicleSupply } from "../hypotheses/part-scatter.js";
 
-/** One way in which a part's current moves with one standard deviation of a scattered quantity. */
+/**
+ * One way in which a part's current moves with one standard deviation of a scattered quantity; 0 for what it does not do, so
+ * that all are of one shape for the inner loop.
+ */
 export interface ScatterEffect {
   readonly index: number;
   /** Relative change of the current at the same voltage. */
-  readonly relative?: number;
+  readonly relative: number;
   /** Change of the current at the same voltage, amps. */
-  readonly amps?: number;
+  readonly amps: number;
   /** Shift of the part's voltage at the same current, volts: of a diode at any current. */
-  readonly shiftVolts?: number;
+  readonly shiftVolts: number;
   /** Reverse leakage of a diode, amps. */
-  readonly leakAmps?: number;
+  readonly leakAmps: number;
   /** Shift of a diode's voltage for each decade of current above one milliamp, volts. */
-  readonly shiftVoltsPerDecade?: number;
+  readonly shiftVoltsPerDecade: number;
 }
+
+type NamedEffect = Pick<ScatterEffect, "index"> & Partial<ScatterEffect>;
+
+const noEffect = { relative: 0, amps: 0, shiftVolts: 0, leakAmps: 0, shiftVoltsPerDecade: 0 } as const;
+
+const filledIn = (effects: readonly NamedEffect[]): ScatterEffect[] =>
+  effects.map((effect) => ({ ...noEffect, ...effect }));
 
 /** What scatters in a plan and a bench. Indices run from 0 to `count` − 1; each quantity has a unit normal prior. */
 export interface ScatterModel {
@@ -65,7 +75,7 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
   const effectsOf = (part: Part): readonly ScatterEffect[] => {
     const known = effectsById.get(part.id);
     if (known !== undefined) return known;
-    const made = effectsOfPart(part, indexFor, types.get(part.id), wireLot, kelvinVolts);
+    const made = filledIn(effectsOfPart(part, indexFor, types.get(part.id), wireLot, kelvinVolts));
     effectsById.set(part.id, made);
     return made;
   };
@@ -81,9 +91,9 @@ export function scatterModel(healthy: PlanNetwork, readings: Readings, ambientC:
     isLot: (index) => names[index]?.includes(":") === false,
     effectsOf: (part) => {
       const effects =
-        effectsById.get(part.id) ?? effectsOfFaultPart(part, { joint, foreign, foreignOhms, foreignVolts });
+        effectsById.get(part.id) ?? filledIn(effectsOfFaultPart(part, { joint, foreign, foreignOhms, foreignVolts }));
       const share = effects.length > 0 && part.id.startsWith("wire:") ? soundShare(part, healthyOhms) : 1;
-      return share === 1 ? effects : effects.map((effect) => ({ ...effect, relative: (effect.relative ?? 0) * share }));
+      return share === 1 ? effects : effects.map((effect) => ({ ...effect, relative: effect.relative * share }));
     },
     ownOhms: (part) => ownOhmsOf(part) * soundShare(part, healthyOhms),
     supply,
@@ -104,7 +114,7 @@ function effectsOfPart(
   type: string | undefined,
   wireLot: number,
   kelvinVolts: number,
-): readonly ScatterEffect[] {
+): readonly NamedEffect[] {
   switch (part.kind) {
     case "filament": {
       const lot = type ?? `filament ${part.model.designVolts}/${part.model.designAmps}`;
@@ -146,7 +156,7 @@ function effectsOfPart(
 function effectsOfFaultPart(
   part: Part,
   at: { joint: number; foreign: number; foreignOhms: number; foreignVolts: number },
-): readonly ScatterEffect[] {
+): readonly NamedEffect[] {
   if (part.kind === "resistor" && /^(short|bridge):/.test(part.id))
     return [{ index: at.joint, relative: -partScatter.jointOhms }];
   if (part.kind === "source" && part.id.startsWith("foreign:"))

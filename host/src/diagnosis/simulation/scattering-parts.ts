@@ -21,6 +21,9 @@ interface ScatteringPart {
 /** Below this a part carries nothing that its scatter could change, amps. */
 const leastAmps = 1e-8;
 
+/** From here on a diode counts as conducting, amps. */
+const leastForwardAmps = 1e-9;
+
 /**
  * The parts of one vehicle that scatter, listed once. At an operating point, `note` finds how the current of each changes
  * with what scatters; the readings then only weigh these changes by how far each moves them.
@@ -66,8 +69,15 @@ export class ScatteringParts {
       const carried = vehicle.prepared.ampsOfPart(index);
       const blocking = row.junction === undefined ? 0 : blockingOf(row.junction, point);
       if (Math.abs(carried) < leastAmps && blocking === 0 && row.part.kind !== "source") continue;
-      for (const effect of row.effects) {
-        const change = currentChange(row.part, carried, signal.siemensOf(index), blocking, effect);
+      const siemens = signal.siemensOf(index);
+      // The shift of a diode's voltage moves its current only where it conducts.
+      const conducting = row.junction !== undefined && carried >= leastForwardAmps;
+      const decades = conducting ? Math.log10(carried / 1e-3) : 0;
+      const { effects } = row;
+      for (let at = 0; at < effects.length; at++) {
+        const effect = effects[at] as ScatterEffect;
+        let change = effect.amps + carried * effect.relative - blocking * effect.leakAmps;
+        if (conducting) change += siemens * (effect.shiftVolts + decades * effect.shiftVoltsPerDecade);
         if (change === 0) continue;
         quantity[entry] = effect.index;
         amps[entry++] = change;
@@ -80,17 +90,17 @@ export class ScatteringParts {
   }
 
   /**
-   * Adds to `slopes` by how much one reading moves with each scattered quantity, and returns the variance that the parts' own
-   * scatter brings to it. `influence` is that of its node, `scale` the reading's change per volt there.
+   * Adds to `slopes`, from `offset` on, by how much one reading moves with each scattered quantity, and returns the variance
+   * that the parts' own scatter brings to it. `influence` is that of its node, `scale` the reading's change per volt there.
    */
-  addTo(slopes: Float64Array, signal: SmallSignal, influence: Float64Array, scale: number): number {
+  addTo(slopes: Float64Array, offset: number, signal: SmallSignal, influence: Float64Array, scale: number): number {
     const { carrying, start, quantity, amps } = this;
     let variance = 0;
     for (let at = 0; at < this.carryingCount; at++) {
       const perAmp = scale * signal.voltsPerAmpOf(carrying[at] as number, influence);
       if (perAmp === 0) continue;
       for (let entry = start[at] as number; entry < (start[at + 1] as number); entry++) {
-        const place = quantity[entry] as number;
+        const place = offset + (quantity[entry] as number);
         slopes[place] = (slopes[place] as number) + perAmp * (amps[entry] as number);
       }
       variance += perAmp * perAmp * (this.variance[at] as number);
@@ -122,13 +132,4 @@ function blockingOf(
 ): number {
   const reverse = (at[cathode] ?? 0) - (at[anode] ?? 0);
   return reverse > 0 ? 1 - Math.exp(-reverse / volts) : 0;
-}
-
-function currentChange(part: Part, amps: number, siemens: number, blocking: number, effect: ScatterEffect): number {
-  if (effect.leakAmps !== undefined) return -effect.leakAmps * blocking;
-  if (effect.amps !== undefined) return effect.amps;
-  if (effect.relative !== undefined) return amps * effect.relative;
-  if (part.kind !== "diode" || amps < 1e-9) return 0;
-  if (effect.shiftVolts !== undefined) return siemens * effect.shiftVolts;
-  return siemens * (effect.shiftVoltsPerDecade ?? 0) * Math.log10(amps / 1e-3);
 }
