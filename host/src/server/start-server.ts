@@ -47,7 +47,7 @@ export interface ServerOptions {
   readonly graceMs?: number;
   /** How long it must have been gone before another may take control without asking; 10 s unless given. */
   readonly seatGoneMs?: number;
-  /** Where readings are judged, if not in a thread of the server's own. */
+  /** Where readings are judged, if not in a thread of the server's own; it stays when the server ends. */
   readonly judging?: JudgingDesk;
   /** Addresses of this machine on its networks at which to answer as well; none unless given. */
   readonly lan?: readonly string[];
@@ -164,7 +164,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     doors.close();
     people.beginNoMore();
     await bays.close();
-    await Promise.all([judging.close(), weighing.close()]);
+    await Promise.all([options.judging ? undefined : judging.close(), weighing.close()]);
     people.close();
     await sockets.close();
     http.closeAllConnections();
