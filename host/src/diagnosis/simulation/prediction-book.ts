@@ -11,12 +11,15 @@ import { TunedVehicle, type Tuning } from "./tuned-vehicle.js";
 /** Vehicles that are kept to be tuned, one for each fault that has to be built. */
 const mostVehicles = 80;
 
+/** By so much each branch differs from the one before, ohms: plain in the seventh digit of its current. */
+const unlikeOhms = 1e-3;
+
 /** Predicts readings for sets of faults, solving only what the faults can move and only when it is asked for. */
 export class PredictionBook {
   readonly healthy: PredictedWalk;
   private readonly healthyBlocks: readonly BlockPrediction[];
-  /** Healthy current through each part in each block, amps. */
-  private readonly healthyAmps: ReadonlyMap<string, Float64Array>;
+  /** Current through each part in each block, amps, in a vehicle without faults of which no two branches are the same. */
+  private readonly unlikeAmps: ReadonlyMap<string, Float64Array>;
   private readonly tunable = new Map<string, TunedVehicle>();
 
   constructor(
@@ -25,15 +28,8 @@ export class PredictionBook {
     readonly scatter: ScatterModel,
     readonly healthyVehicle: FaultedVehicle,
   ) {
-    const { prepared, parts } = healthyVehicle;
-    const amps = new Map([...parts.keys()].map((id) => [id, new Float64Array(blocks.length)]));
-    const solved = blocks.map((block, at) => {
-      const prediction = predictBlock(healthyVehicle, block, scatter);
-      for (const [id, row] of amps) row[at] = prepared.ampsThrough(id);
-      return prediction;
-    });
-    this.healthyAmps = amps;
-    this.healthyBlocks = solved;
+    this.healthyBlocks = blocks.map((block) => predictBlock(healthyVehicle, block, scatter));
+    this.unlikeAmps = this.ampsOfUnlikeBranches();
     const still = blocks.map(() => false);
     this.healthy = new PredictedWalk([], [], new LazyPredictions(still, (block) => this.healthyAt(block)));
   }
@@ -42,6 +38,22 @@ export class PredictionBook {
     const found = this.healthyBlocks[block];
     if (found === undefined) throw new RangeError(`no block ${block}`);
     return found;
+  }
+
+  /** Left and right branches of the same length and lamp carry one current without lying in series: here they do not. */
+  private ampsOfUnlikeBranches(): Map<string, Float64Array> {
+    const { parts } = this.healthyVehicle;
+    const feeds = [...parts.values()].filter(({ kind, id }) => kind === "resistor" && id.startsWith("feed:"));
+    const unlike = feeds.flatMap((part, at): [string, Part][] =>
+      part.kind === "resistor" ? [[part.id, { ...part, ohms: part.ohms + (at + 1) * unlikeOhms }]] : [],
+    );
+    const vehicle = this.vehicleWith([], new Map(unlike));
+    const amps = new Map([...parts.keys()].map((id) => [id, new Float64Array(this.blocks.length)]));
+    this.blocks.forEach(({ feeding }, at) => {
+      vehicle.feed(feeding, this.healthyAt(at).point);
+      for (const [id, row] of amps) row[at] = vehicle.prepared.ampsThrough(id);
+    });
+    return amps;
   }
 
   /** A vehicle with faults in it, their sizes as estimated. */
@@ -159,7 +171,7 @@ export class PredictionBook {
    * resistance in one moves the readings exactly as in the other. Undefined for a part that the plan does not have.
    */
   seriesKey(partId: string): string | undefined {
-    const amps = this.healthyAmps.get(partId);
+    const amps = this.unlikeAmps.get(partId);
     return amps && Array.from(amps, (one) => (Math.abs(one) < 1e-9 ? "0" : Math.abs(one).toPrecision(7))).join(" ");
   }
 }
