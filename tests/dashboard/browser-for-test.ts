@@ -50,7 +50,7 @@ export async function openPage(
     serviceWorkers: "block",
     ...options,
   });
-  context.setDefaultTimeout(20_000);
+  context.setDefaultTimeout(30_000);
   const page = await context.newPage();
   const errors: string[] = [];
   page.on("pageerror", (error) => errors.push(error.message));
