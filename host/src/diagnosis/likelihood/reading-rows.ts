@@ -1,4 +1,4 @@
-import type { PredictedBlock } from "./marginal-fit.js";
+import type { PredictedBlock } from "./predicted-block.js";
 
 /**
  * The readings of some blocks as rows of one linear system: how far each lies from its prediction, and how it moves with

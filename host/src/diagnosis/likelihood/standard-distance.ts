@@ -1,4 +1,5 @@
-import { fitMarginal, type PredictedBlock, sigmaOf } from "./marginal-fit.js";
+import { fitMarginal, sigmaOf } from "./marginal-fit.js";
+import type { PredictedBlock } from "./predicted-block.js";
 import { noiseLaws } from "./robust-loss.js";
 
 /**

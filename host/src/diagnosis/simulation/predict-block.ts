@@ -1,8 +1,8 @@
 import { vehicleOhms } from "../../plan/attach-bench.js";
 import { fedLamps } from "../../plan/expected.js";
 import { partScatter } from "../hypotheses/part-scatter.js";
-import type { PredictedBlock } from "../likelihood/marginal-fit.js";
 import type { Observation } from "../likelihood/observation.js";
+import type { PredictedBlock } from "../likelihood/predicted-block.js";
 import type { ReadingBlock } from "../likelihood/reading-blocks.js";
 import type { FaultedVehicle } from "./faulted-vehicle.js";
 import { litChance } from "./lamp-lit.js";
