@@ -47,7 +47,7 @@ const before: Facts = {
   nothingToWatch: null,
   nothingToLight: null,
   lightable: 2,
-  nextCheck: { history: [], end: null },
+  nextCheck: { history: [], toDrive: [], end: null },
   leftOut: {},
   kept: "not-yet",
 };
@@ -102,7 +102,7 @@ test("the dialogue asks until one group is left, then where in it, and says when
   const look = { check: { look: "left-rear.bright" }, bits: 0.9, text: "Look.", outcomes: [] };
   const endOf = (groups: ReturnType<typeof group>[], checks: (typeof look)[]) => {
     if (judged.end?.kind !== "judged") throw new Error("the sample is judged");
-    return nextCheckView({ ...judged.end.findings, groups, nextChecks: checks }, [], []).end;
+    return nextCheckView({ ...judged.end.findings, groups, nextChecks: checks }, [], [], []).end;
   };
   // Shares of what is listed count: the list may leave out some of the belief.
   expect(endOf([group(1, 0.5), group(2, 0.3)], [look])).toEqual({ kind: "asking" });
@@ -114,7 +114,9 @@ test("the dialogue asks until one group is left, then where in it, and says when
   });
   const stepOf = (end: Facts["nextCheck"]["end"], answers: number) => {
     const given = { question: "Look.", words: "dark", answeredAt: "2026-01-05T10:00:00Z", counts: true };
-    return told({ ...before, walk: judged, nextCheck: { history: Array(answers).fill(given), end } })["next-checks"];
+    return told({ ...before, walk: judged, nextCheck: { history: Array(answers).fill(given), toDrive: [], end } })[
+      "next-checks"
+    ];
   };
   expect(stepOf({ kind: "narrowing", text: "group 1" }, 0)).toEqual(["to-come", null]);
   expect(stepOf({ kind: "narrowing", text: "group 1" }, 1)).toEqual(["done", "1 answered"]);

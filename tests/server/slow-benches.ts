@@ -8,3 +8,14 @@ export function slowBenches(): ReturnType<typeof machineWithPorts> {
     open: (_bench, vehicle) => openVirtualBench({ ...vehicle, pace: "real" }),
   };
 }
+
+/** Quick while it walks, in real time afterwards, so that what a person keeps on lasts its ten seconds. */
+export function slowOnceWalked(): ReturnType<typeof machineWithPorts> {
+  let walked = false;
+  const open: ReturnType<typeof machineWithPorts>["open"] = (...asked) => {
+    const { open: next } = walked ? slowBenches() : machineWithPorts();
+    walked = true;
+    return next(...asked);
+  };
+  return { ...machineWithPorts(), open };
+}

@@ -11,6 +11,7 @@ import { type CableView, cableCommands } from "./cable-batch/cable-contract.js";
 import { type FlexWatchView, flexWatchSchemas } from "./flex-watch/flex-watch-contract.js";
 import { type GuideView, guideCommands } from "./guided-check/guide-contract.js";
 import { type ListeningView, listeningSchemas } from "./listening/listening-contract.js";
+import { type KeepDrivenView, keepDrivenCommands } from "./next-check/keep-driven-contract.js";
 import { type NextCheckView, nextCheckCommands } from "./next-check/next-check-contract.js";
 import type { WiringView } from "./plan-drafting/wiring-contract.js";
 import type { StripBatch } from "./strip/strip-contract.js";
@@ -65,6 +66,7 @@ export const commandSchemas = {
   "round:finish": z.strictObject({}),
   ...guideCommands,
   ...nextCheckCommands,
+  ...keepDrivenCommands,
   ...cableCommands,
   ...flexWatchSchemas,
   ...listeningSchemas,
@@ -359,6 +361,7 @@ export interface WorkbenchState extends BenchCareSections {
   readonly listening: ListeningView;
   readonly guide: GuideView;
   readonly nextCheck: NextCheckView;
+  readonly keepDriven: KeepDrivenView;
   readonly cable: CableView;
 }
 

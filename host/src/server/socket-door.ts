@@ -21,7 +21,7 @@ type Handlers = {
 
 /** What the commands of one browser do; `who` tells it from the others. */
 function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, who: string): Handlers {
-  const { followUps, guide, care, listening, planChoice } = workbench;
+  const { followUps, guide, care, keepDriven, listening, planChoice } = workbench;
   return {
     "bench:refresh": () => workbench.refresh(),
     "bench:choose": (payload) => workbench.chooseBench(payload),
@@ -70,8 +70,12 @@ function handlersOf(workbench: Workbench, people: PeopleDesk, person: Person, wh
     "guide:leave-out": (payload) => guide.leaveOut(payload),
     "guide:take-up": (payload) => guide.takeUp(payload),
     "guide:put-away": (payload) => guide.putAway(payload),
-    "next-check:answer": (payload) => guide.answer(payload),
-    "next-check:undo": (payload) => guide.undo(payload),
+    // Whoever has seen enough to answer needs the pin no longer.
+    "next-check:answer": (payload) => keepDriven.off().then(() => guide.answer(payload)),
+    "next-check:undo": (payload) => keepDriven.off().then(() => guide.undo(payload)),
+    "keep-driven:start": (payload) => keepDriven.start(who, payload),
+    "keep-driven:keep": () => keepDriven.keep(who),
+    "keep-driven:off": () => keepDriven.off(),
     "cable:check": (payload) => workbench.cable.check(payload),
     "batch:begin": (payload) => workbench.cable.begin(payload),
     "batch:end": () => workbench.cable.end(),

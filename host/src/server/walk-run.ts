@@ -1,6 +1,7 @@
 import type { BenchPort } from "../bench/port.js";
 import type { Findings } from "../diagnosis/findings.js";
 import type { Plan } from "../plan/plan-schema.js";
+import { keepablePins } from "../procedures/keep-driven.js";
 import { type Walk, walk } from "../procedures/walk.js";
 import type { Readings } from "../readings/readings.js";
 import type { TraceBatch, WalkView } from "./contract.js";
@@ -107,7 +108,8 @@ export class WalkRun {
   }
 
   nextCheckView(): NextCheckView {
-    return nextCheckView(this.#findings, this.#answers, this.#counts);
+    const keepable = this.#readings ? keepablePins(this.plan, this.#readings) : [];
+    return nextCheckView(this.#findings, this.#answers, this.#counts, keepable);
   }
 
   traces(): TraceBatch {

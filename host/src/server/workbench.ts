@@ -13,6 +13,7 @@ import type { LeftCheck } from "./guided-check/left-check.js";
 import type { JudgedWithAnswers } from "./judging/judge-with-answers.js";
 import type { JudgingDesk } from "./judging/judging-desk.js";
 import { ListeningDesk } from "./listening/listening-desk.js";
+import { KeepDrivenDesk } from "./next-check/keep-driven-desk.js";
 import { PlanChoice } from "./plan-choice.js";
 import type { PlanShelf } from "./plan-shelf.js";
 import type { StripBatch } from "./strip/strip-contract.js";
@@ -45,6 +46,7 @@ export class Workbench {
   readonly #ticked = new TickedChecks();
   readonly walking: WalkDesk;
   readonly followUps: FollowUps;
+  readonly keepDriven: KeepDrivenDesk;
   readonly flexWatch: FlexWatchDesk;
   readonly listening: ListeningDesk;
   readonly guide: GuidedCheck;
@@ -69,6 +71,7 @@ export class Workbench {
     listening: () => this.listening.view(),
     guide: () => this.guide.view(),
     nextCheck: () => this.guide.nextCheckView(),
+    keepDriven: () => this.keepDriven.view(),
     cable: () => this.cable.view(),
     benchCare: () => this.care.sections.benchCare(),
     selfTest: () => this.care.sections.selfTest(),
@@ -123,10 +126,11 @@ export class Workbench {
     };
     this.walking = new WalkDesk(walkGround, judging);
     this.followUps = new FollowUps(ground);
+    this.keepDriven = new KeepDrivenDesk(ground);
     this.flexWatch = new FlexWatchDesk(ground);
     this.listening = new ListeningDesk(ground);
     this.care = new CareDesk(ground, careDocuments, benches.board);
-    this.#desks = [this.walking, this.followUps, this.flexWatch, this.listening, this.care];
+    this.#desks = [this.walking, this.followUps, this.keepDriven, this.flexWatch, this.listening, this.care];
     this.#journal = new CheckJournal(checksDir);
     const guideGround = {
       ...ground,
@@ -306,5 +310,5 @@ export class Workbench {
   }
 }
 
-const jobSections = ["flexWatch", "listening", "selfTest", "calibration"] as const;
+const jobSections = ["keepDriven", "flexWatch", "listening", "selfTest", "calibration"] as const;
 const whileBusy = refuse("walking", "Something goes on with the bench. Stop it first.");

@@ -76,7 +76,7 @@ export class GuidedCheck {
   }
 
   nextCheckView(): NextCheckView {
-    return this.#run?.nextCheckView() ?? { history: [], end: null };
+    return this.#run?.nextCheckView() ?? { history: [], toDrive: [], end: null };
   }
 
   leaveOut({ step, reason }: CommandPayload<"guide:leave-out">): CommandAck {

@@ -33,6 +33,8 @@ export interface NextCheckView {
     /** False where later readings have made the question void. */
     readonly counts: boolean;
   }[];
+  /** Checks for which a pin has to be driven meanwhile, with the pin; only those that may be kept driven. */
+  readonly toDrive: readonly { readonly check: Readonly<Record<string, string>>; readonly pin: string }[];
   /**
    * How the dialogue stands; null while there is nothing to ask about. `narrowing`: one group is left, and what is asked tells
    * where in it.

@@ -4,11 +4,12 @@ import type { GivenAnswer, NextCheckView } from "./next-check-contract.js";
 /** From this share of the listed groups on, the first is called the one: what is left would be told apart by mending. */
 const oneShare = 0.95;
 
-/** How the dialogue about next checks stands, from what was answered and what the findings make of it. */
+/** How the dialogue about next checks stands, from what was answered, what the findings make of it and which pins may be kept driven. */
 export function nextCheckView(
   findings: Findings | undefined,
   answers: readonly GivenAnswer[],
   counts: readonly boolean[],
+  keepable: readonly string[],
 ): NextCheckView {
   const history = answers.map(({ question, words, answeredAt }, index) => ({
     question,
@@ -16,7 +17,12 @@ export function nextCheckView(
     answeredAt,
     counts: counts[index] ?? true,
   }));
-  return { history, end: endOf(findings, answers.length > 0) };
+  const toDrive = (findings?.nextChecks ?? []).flatMap(({ check }) => {
+    // As the kinds of checks name the pin that is driven while, or for, a look, touch or measurement.
+    const pin = check.while ?? check.drive;
+    return pin !== undefined && keepable.includes(pin) ? [{ check, pin }] : [];
+  });
+  return { history, toDrive, end: endOf(findings, answers.length > 0) };
 }
 
 function endOf(findings: Findings | undefined, answered: boolean): NextCheckView["end"] {
