@@ -2,15 +2,19 @@ import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { machineWithPorts } from "../server/bench-on-a-port.js";
 import { serveForTest } from "../server/serve-for-test.js";
+import { slowOnceWalked } from "../server/slow-benches.js";
+import { WorkbenchClient } from "../server/workbench-client.js";
 import { describePage, openPage } from "./browser-for-test.js";
 import {
   accessibilityProblems,
   choosePlan,
   circuitVerdicts,
+  goToPage,
   hatchback,
   putIn,
   sidewaysOverflow,
   textOf,
+  walkToVerdict,
 } from "./page-steps.js";
 
 const benches = machineWithPorts();
@@ -55,7 +59,7 @@ describePage("an install check, step by step", () => {
     const asked = page.getByRole("region", { name: /Look at this first|Found out/ });
     const question = await textOf(asked.locator(".next-check-text").first());
     const before = await textOf(asked.locator("ol").first());
-    await asked.getByRole("button").first().focus();
+    await asked.getByRole("group").first().getByRole("button").first().focus();
     await page.keyboard.press("Enter");
     const given = page.locator(".given");
     await given.waitFor();
@@ -113,6 +117,54 @@ describePage("an install check, step by step", () => {
     await page.getByText("its battery is flat").waitFor();
   }, 120_000);
 
+  test("a pin that a next check needs is kept driven on a phone until it is switched off, answered or left", async () => {
+    const { url } = await serveForTest({ benches: slowOnceWalked() });
+    const page = await openPage(url, { viewport: { width: 360, height: 740 }, hasTouch: true });
+    await choosePlan(page, hatchback);
+    await putIn(page, "Open circuit", "lamp left rear, bright");
+    await walkToVerdict(page);
+    const asked = page.getByRole("region", { name: /Look at this first|Found out/ });
+    const drive = asked.getByRole("button", { name: "Keep LT driven" });
+    await drive.first().waitFor();
+    // Where a check needs no pin driven there is no button.
+    for (const item of await asked.locator(".next-check").all()) {
+      const pin = /[Dd]rive (LT|RT|TM)\b/.exec(await textOf(item.locator(".next-check-text")))?.[1];
+      const buttons = await item.getByRole("button", { name: /^Keep/ }).allTextContents();
+      expect(buttons).toEqual(pin === undefined ? [] : [`Keep ${pin} driven`]);
+    }
+    const first = asked
+      .getByRole("listitem")
+      .filter({ has: page.getByText("Drive LT") })
+      .first();
+    expect(await textOf(first)).toContain("Keep clear of its wires and lamps; nobody under the vehicle.");
+
+    await first.getByRole("button", { name: "Keep LT driven" }).tap();
+    await first.getByText("LT is driven").waitFor();
+    await expect.poll(() => textOf(first.locator(".keep-amps"))).toMatch(/^\d\.\d+\sA$/);
+    await expect.poll(() => focused(page)).toBe("Off: LT");
+    expect(await sidewaysOverflow(page)).toBe(0);
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await first.getByRole("button", { name: /^Off/ }).tap();
+    await first.getByText("All outputs are off.").waitFor();
+    // Not on the button that would drive it again.
+    await expect.poll(() => focused(page)).toContain("was stopped by hand");
+    expect(await accessibilityProblems(page)).toEqual([]);
+
+    const other = await WorkbenchClient.open(url);
+    await first.getByRole("button", { name: "Keep LT driven" }).tap();
+    await other.until(({ keepDriven }) => keepDriven.driven);
+    await goToPage(page, "Plan");
+    await other.until(({ keepDriven }) => keepDriven.state === "ended");
+    await goToPage(page, "Walk");
+
+    await first.getByRole("button", { name: "Keep LT driven" }).tap();
+    await other.until(({ keepDriven }) => keepDriven.driven);
+    await first.getByRole("group").getByRole("button").first().tap();
+    const { keepDriven } = await other.until(({ nextCheck }) => nextCheck.history.length === 1);
+    expect(keepDriven.state).toBe("ended");
+    other.close();
+  }, 60_000);
+
   test("with a real bench the check list comes first, on the page where power goes on", async () => {
     const { url } = await serveForTest({ benches });
     const page = await openPage(url);
@@ -125,5 +177,17 @@ describePage("an install check, step by step", () => {
     for (const box of await page.getByRole("checkbox").all()) await box.check();
     await next(page, "measure every pin").waitFor();
     expect(await textOf(step(page, "Check list"))).toContain("all ticked");
+
+    // What was ticked for the walk holds no more when a pin is to be driven for a next check.
+    await walkToVerdict(page);
+    const keep = page.getByRole("button", { name: /^Keep .* driven$/ }).first();
+    await page.getByText(/Before a pin can be kept driven: Tick \d checks/).waitFor();
+    expect(await keep.isDisabled()).toBe(true);
+    await page.getByRole("button", { name: "Go to the check list" }).click();
+    await expect.poll(() => focused(page)).toBe("Before power goes on");
+    await expectSound(page, "check list after the walk");
+    for (const box of await page.getByRole("region", { name: "Before power" }).getByRole("checkbox").all())
+      await box.check();
+    await expect.poll(() => keep.isDisabled()).toBe(false);
   });
 });

@@ -130,8 +130,8 @@ export async function send<Name extends CommandName>(name: Name, payload: Comman
 }
 
 /** Says once that this page is alive and in sight; whether it arrives, the next one shows. */
-export function sendSignOfLife(): void {
-  socket.volatile.emit("round:keep", {}, () => undefined);
+export function sendSignOfLife(to: "round:keep" | "keep-driven:keep"): void {
+  socket.volatile.emit(to, {}, () => undefined);
 }
 
 async function ask(name: CommandName, payload: unknown): Promise<CommandAck> {

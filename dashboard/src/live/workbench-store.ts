@@ -30,6 +30,7 @@ export const flexWatch = computed(() => workbench.value?.flexWatch);
 export const listening = computed(() => workbench.value?.listening);
 export const guide = computed(() => workbench.value?.guide);
 export const cable = computed(() => workbench.value?.cable);
+export const keepDriven = computed(() => workbench.value?.keepDriven);
 export const nextCheck = computed(() => workbench.value?.nextCheck);
 
 /** The id of this page's socket; another after each reconnection. */

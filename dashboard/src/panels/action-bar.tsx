@@ -1,5 +1,5 @@
 import { StartIcon, StopIcon } from "../drawing/icons.js";
-import { benchJobs, busy, goingOn, jobHref, jobOfPage } from "../live/bench-jobs.js";
+import { busy, goesOnHere, goingOn, jobHref, jobOfPage, stopping } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
 import { mayNotBecause } from "../live/people.js";
 import { startWalk, stopWalk } from "../live/start-walk.js";
@@ -81,28 +81,23 @@ function keepBarHeight(bar: HTMLElement | null): void {
 
 /** Everybody's, whoever controls. */
 function StopButton({ lost }: { lost: boolean }) {
-  const stopping = isStopping();
   return (
-    <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping || lost}>
+    <button type="button" class="button button-stop action-button" onClick={stopWalk} disabled={stopping.value || lost}>
       <StopIcon />
-      {stopping ? "Stopping" : "Stop"}
+      {stopping.value ? "Stopping" : "Stop"}
       <kbd>Esc</kbd>
     </button>
   );
 }
 
-function isStopping(): boolean {
-  return [walk, ...benchJobs.map(({ now }) => now)].some(({ value }) => value?.state === "stopping");
-}
-
 function Going() {
   const job = goingOn.value;
-  if (isStopping()) return <>Turning all outputs off</>;
+  if (stopping.value) return <>Turning all outputs off</>;
   if (job !== null && job !== "walk") {
     return (
       <>
         <strong>{job.title}</strong>
-        {jobOfPage.value === job ? (
+        {goesOnHere.value ? (
           <span class="action-more">{job.doing}</span>
         ) : (
           <a class="action-more" href={jobHref(job)}>

@@ -4,9 +4,10 @@ import { ToneIcon } from "../drawing/icons.js";
 import { busy } from "../live/bench-jobs.js";
 import { confirmTaken } from "../live/confirm.js";
 import { send } from "../live/connection.js";
-import { link, nextCheck } from "../live/workbench-store.js";
+import { keepDriven, link, nextCheck } from "../live/workbench-store.js";
 import { percentText } from "../words/probability-words.js";
 import { GivenAnswers } from "./given-answers.js";
+import { KeepDriven, KeepDrivenHindrance } from "./keep-driven.js";
 import { Refusal } from "./refusal.js";
 import "./next-checks-panel.css";
 
@@ -21,6 +22,8 @@ export function NextChecksPanel({ findings }: { findings: Findings }) {
   const [asked, setAsked] = useState(false);
   const state = nextCheck.value;
   const checks = findings.nextChecks;
+  // An answer is what a pin is kept driven for, and ends it.
+  const driven = keepDriven.value?.state === "running";
   if (checks.length === 0 && (state?.history.length ?? 0) === 0 && state?.end?.kind !== "cannot-tell") return null;
   const answer = (check: NextCheck, what: string) => {
     setAsked(true);
@@ -45,18 +48,19 @@ export function NextChecksPanel({ findings }: { findings: Findings }) {
         {asked && <p class="sheet-note">Weighing the answer …</p>}
       </div>
       <Standing />
+      <KeepDrivenHindrance />
       <ol>
         {checks.map((check, index) => (
           <Check
             key={JSON.stringify(check.check)}
             check={check}
             rank={index + 1}
-            closed={asked || busy.value || link.value !== "connected"}
+            closed={asked || (busy.value && !driven) || link.value !== "connected"}
             onAnswer={(what) => answer(check, what)}
           />
         ))}
       </ol>
-      <Refusal of={["next-check:answer", "next-check:undo"]} />
+      <Refusal of={["next-check:answer", "next-check:undo", "keep-driven:start", "keep-driven:off"]} />
       {state && <GivenAnswers history={state.history} closed={asked || busy.value} />}
     </section>
   );
@@ -103,6 +107,7 @@ function Check({ check, rank, closed, onAnswer }: CheckProps) {
           {check.text}
         </p>
         <p class="sheet-note">{worth(check)}</p>
+        <KeepDriven check={check.check} labelledBy={id} />
         <Outcomes check={check} labelledBy={id} closed={closed} onAnswer={onAnswer} />
         {"walkRound" in check.check && (
           <a class="button set-off" href="#walk-round">

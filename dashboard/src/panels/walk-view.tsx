@@ -1,5 +1,5 @@
 import { lookedAt } from "../live/start-walk.js";
-import { chosenPlan, walk, walking } from "../live/workbench-store.js";
+import { chosenPlan, nextCheck, walk, walking } from "../live/workbench-store.js";
 import { type Tone, verdictWords } from "../words/verdict-words.js";
 import { CircuitsTable } from "./circuits-table.js";
 import { ConnectorPanel } from "./connector-panel.js";
@@ -7,6 +7,7 @@ import { ControlOnly } from "./control-only.js";
 import { CurrentPanel } from "./current-panel.js";
 import { DocumentsPanel } from "./documents-panel.js";
 import { ExplanationsPanel } from "./explanations-panel.js";
+import { ChecksHere } from "./guide/checks-here.js";
 import { NextChecksPanel } from "./next-checks-panel.js";
 import { NotJudgedPanel } from "./not-judged-panel.js";
 import { PhaseStrip } from "./phase-strip.js";
@@ -39,6 +40,7 @@ export function WalkView() {
       {findings && (
         <ControlOnly>
           <NextChecksPanel findings={findings} />
+          {nextCheck.value && nextCheck.value.toDrive.length > 0 && <ChecksHere />}
         </ControlOnly>
       )}
       {findings && <ExplanationsPanel findings={findings} />}
