@@ -6,13 +6,17 @@ const nominalVoltsLow = 11;
 const nominalVoltsHigh = 16;
 
 /**
- * Throws where a vehicle's voltage is none that the bench may meet. A cable is driven into the bench's own loads, so any can be checked; a
- * vehicle must be one of 12 V.
+ * Why a vehicle's voltage is none that the bench may meet, or null. A cable is driven into the bench's own loads, so any can be
+ * checked; a vehicle must be one of 12 V.
  */
+export function benchVoltageHindrance(plan: Plan): string | null {
+  if (plan.kind === "cable" || (plan.nominalVolts >= nominalVoltsLow && plan.nominalVolts <= nominalVoltsHigh))
+    return null;
+  return `This plan is for ${plan.nominalVolts} V, and the bench supplies and measures 12 V: keep it off this vehicle.`;
+}
+
+/** Throws where there is such a hindrance. */
 export function requireBenchVoltage(plan: Plan): void {
-  if (plan.kind === "cable" || (plan.nominalVolts >= nominalVoltsLow && plan.nominalVolts <= nominalVoltsHigh)) return;
-  throw new WalkTroubleError({
-    code: "nominal-volts",
-    message: `This plan is for ${plan.nominalVolts} V, and the bench supplies and measures 12 V: keep it off this vehicle.`,
-  });
+  const message = benchVoltageHindrance(plan);
+  if (message !== null) throw new WalkTroubleError({ code: "nominal-volts", message });
 }

@@ -1,4 +1,5 @@
 import type { Plan } from "../plan/plan-schema.js";
+import { benchVoltageHindrance } from "../procedures/require-bench-voltage.js";
 import type { Readings } from "../readings/readings.js";
 import { BackFeedRun, backFeedHindrance, noBackFeed } from "./back-feed-run.js";
 import type { BenchDesk, DeskGround } from "./bench-desk.js";
@@ -144,6 +145,9 @@ export class FollowUps implements BenchDesk {
     const plan = this.#ground.plan();
     const walk = this.#ground.walk();
     if (!plan) return "Choose a plan first.";
+    // No walk would change this.
+    const voltage = benchVoltageHindrance(plan);
+    if (voltage !== null) return voltage;
     if (walk?.run.view.end?.kind !== "judged" || !walk.run.readings)
       return "Walk every pin first: this adds to what the walk has measured.";
     if (!walk.same) return "Bench or vehicle were changed since the last walk: walk again first.";
