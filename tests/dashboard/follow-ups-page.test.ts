@@ -210,5 +210,14 @@ describePage("the walk-round in the browser", () => {
     await desk.getByText("Light 2 of 3").waitFor();
     await bar(desk, /^Stop/).click();
     await desk.getByText("Nothing was added to the walk.").waitFor();
+    await bar(desk, "Walk round again").click();
+    for (const step of [1, 2, 3]) {
+      await desk.getByText(`Light ${step} of 3`).waitFor();
+      await desk.getByRole("button", { name: "Not sure", disabled: false }).click();
+    }
+    await desk
+      .getByRole("status", { name: "Result" })
+      .getByText(/^No light was seen for sure, so the verdict is as before/)
+      .waitFor();
   });
 });

@@ -50,7 +50,7 @@ test("what shows up is noticed, stands at its function, and changes the verdict 
   const { backFeed, walk } = await client.until((state) => state.backFeed.state === "ended");
   expect(backFeed.asks.map(({ state }) => state)).toEqual(["skipped", "skipped", "fed", "now"]);
   expect(backFeed.asks[2]?.detail).toMatch(/^\d+\.\d\d\sV on RT$/);
-  expect(backFeed.end).toEqual({ kind: "judged", overall: "fail" });
+  expect(backFeed.end).toEqual({ kind: "judged", overall: "fail", added: true });
   const verdicts = walk.end?.kind === "judged" ? walk.end.findings.circuits : [];
   expect(verdicts.find(({ pin }) => pin === "RT")?.verdict).toBe("not-isolated");
   const readings = await (await fetch(`${url}/documents/readings?walk=1`)).json();

@@ -31,10 +31,36 @@ test("the answers of a walk-round make a healthy vehicle pass, and no state on t
   }
   const before = told.length;
   const { round, walk } = await client.until((state) => state.round.state === "ended");
-  expect(round.end).toEqual({ kind: "judged", overall: "pass" });
+  expect(round.end).toEqual({ kind: "judged", overall: "pass", added: true });
   expect(walk.end).toMatchObject({ findings: { overall: "pass" } });
   expect(before).toBeGreaterThan(3);
   for (const text of told.slice(0, before)) expect(text).not.toMatch(/"pin"|LT|RT|TM/);
+  client.close();
+});
+
+test("when nothing was sure a walk-round adds nothing, says so, and is not what comes next again", async () => {
+  const { client } = await walkedClient();
+  await client.must("guide:leave-out", { step: "back-feed", reason: "no battery" });
+  await client.until(({ guide }) => guide.next === "walk-round");
+  await client.must("round:start", {});
+  for (const step of [1, 2, 3]) {
+    await litNow(client, step);
+    await client.must("round:answer", { step, lit: null });
+  }
+  const { round } = await client.until((state) => state.round.state === "ended");
+  expect(round.end).toEqual({ kind: "judged", overall: "unsure", added: false });
+  const { guide } = await client.until((state) => state.guide.next !== null && state.guide.next !== "walk-round");
+  expect(guide.steps.find(({ step }) => step === "walk-round")?.detail).toBe("0 of 3 circuits seen");
+  client.close();
+});
+
+test("a plan of 24 V says at the walk-round itself that the bench is none for it", async () => {
+  const { url } = await serveForTest({ benches: machineWithPorts() });
+  const client = await WorkbenchClient.open(url);
+  await client.must("plan:choose", { planId: "sample:tractor-24-volt-round-7.json" });
+  const { round } = await client.until(({ plans }) => plans.chosen?.nominalVolts === 24);
+  expect(round.hindrance).toMatch(/^This plan is for 24 V, and the bench supplies and measures 12 V/);
+  expect(await client.ask("round:start", {})).toMatchObject({ ok: false, code: "not-ready" });
   client.close();
 });
 

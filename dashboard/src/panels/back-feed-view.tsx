@@ -21,7 +21,7 @@ export function BackFeedView() {
   const going = jobGoesOn("back-feed");
   return (
     <div class="back-feed">
-      {state.end && <JobEndBanner end={state.end} judged={watched(state) ? undefined : nothingWatched} />}
+      {state.end && <JobEndBanner end={state.end} nothing={nothingWatched} />}
       {going ? (
         <ControlOnly>
           <BackFeedStepSheet state={state} />
@@ -43,7 +43,6 @@ export function BackFeedView() {
   );
 }
 
-const watched = ({ asks }: State) => asks.some(({ state }) => state === "quiet" || state === "fed");
 const nothingWatched =
   "No function was watched, so the verdict is as before. Where none can be switched on here, leave this step out, with the reason, under “All steps” above.";
 

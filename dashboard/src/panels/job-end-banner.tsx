@@ -3,9 +3,9 @@ import { ToneIcon } from "../drawing/icons.js";
 import { overallWords } from "../words/verdict-words.js";
 import "./job-end-banner.css";
 
-/** How a job after a walk has ended, and the way to the verdict that it changed. */
-export function JobEndBanner({ end, judged }: { end: JobEnd; judged?: string | undefined }) {
-  const { tone, word, sentence } = wordsOf(end, judged);
+/** How a job after a walk has ended, and the way to the verdict that it changed; `nothing` says what to do where it added nothing. */
+export function JobEndBanner({ end, nothing }: { end: JobEnd; nothing: string }) {
+  const { tone, word, sentence } = wordsOf(end, nothing);
   return (
     <section class={`sheet job-end tone-${tone}`} role="status" aria-label="Result">
       <ToneIcon tone={tone} size={44} />
@@ -24,10 +24,10 @@ export function JobEndBanner({ end, judged }: { end: JobEnd; judged?: string | u
   );
 }
 
-function wordsOf(end: JobEnd, judged = "The readings were added to the walk and judged anew.") {
+function wordsOf(end: JobEnd, nothing: string) {
   switch (end.kind) {
     case "judged":
-      return { ...overallWords[end.overall], sentence: judged };
+      return { ...overallWords[end.overall], sentence: end.added ? addedAndJudged : nothing };
     case "stopped":
       return { tone: "stopped", word: "Stopped", sentence: `${end.message} ${addedWords(end.added)}` } as const;
     case "could-not-test":
@@ -39,5 +39,6 @@ function wordsOf(end: JobEnd, judged = "The readings were added to the walk and 
   }
 }
 
+const addedAndJudged = "The readings were added to the walk and judged anew.";
 const addedWords = (added: boolean) =>
   added ? "What had been answered until then counts." : "Nothing was added to the walk.";

@@ -19,7 +19,7 @@ export function WalkRoundView() {
   const going = jobGoesOn("walk-round");
   return (
     <div class="walk-round">
-      {state.end && <JobEndBanner end={state.end} />}
+      {state.end && <JobEndBanner end={state.end} nothing={nothingSeen} />}
       {going ? (
         <ControlOnly>
           <RoundAnswer state={state} />
@@ -32,6 +32,9 @@ export function WalkRoundView() {
     </div>
   );
 }
+
+const nothingSeen =
+  "No light was seen for sure, so the verdict is as before. Walk round again where it is darker, or with somebody who tells you what they see.";
 
 function Beginning({ state }: { state: State }) {
   return (

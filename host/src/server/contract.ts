@@ -289,7 +289,7 @@ export interface WalkView {
 
 /** How a job that follows a walk has ended. The findings that it led to stand with the walk. */
 export type JobEnd =
-  | { readonly kind: "judged"; readonly overall: Findings["overall"] }
+  | { readonly kind: "judged"; readonly overall: Findings["overall"]; readonly added: boolean }
   | { readonly kind: "stopped"; readonly message: string; readonly added: boolean }
   | { readonly kind: "could-not-test"; readonly message: string; readonly added: boolean };
 

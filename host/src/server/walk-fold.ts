@@ -93,10 +93,10 @@ const stopWords: Readonly<Record<StopReason, string>> = {
   closing: "was ended because Pinwalk was closed.",
 };
 
-/** How a job after a walk ended; `what` names it at the start of a sentence, `added` says whether it had found anything. */
+/** How a job after a walk ended; `what` names it at the start of a sentence, `added` says whether it has found anything. */
 export function jobEnd(what: string, outcome: WalkOutcome, stopReason: StopReason | null, added = false): JobEnd {
   const end = endOf(outcome, stopReason, what);
-  if (end.kind === "judged") return { kind: "judged", overall: end.findings.overall };
+  if (end.kind === "judged") return { kind: "judged", overall: end.findings.overall, added };
   return { kind: end.kind, message: end.message, added };
 }
 
