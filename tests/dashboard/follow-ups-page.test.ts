@@ -172,7 +172,7 @@ describePage("the walk-round in the browser", () => {
     expect(stop && stop.y + stop.height).toBeLessThanOrEqual(740);
     await page.keyboard.press("Escape");
     await page.getByText("stopped by hand. All outputs are off.").waitFor();
-    expect((await felt()).at(-1)).toBe("may sleep");
+    await expect.poll(async () => (await felt()).at(-1)).toBe("may sleep");
     expect(await textOf(page.locator(":focus"))).toBe("Stopped");
     await expectSound(page, "stopped");
   });
