@@ -104,7 +104,8 @@ function growth() {
   const listed = (values) => values.map((ms) => ms.toFixed(0)).join(", ");
   process.stdout.write(`cold, 7 circuits: singles ${listed(cold[0])} ms; with pairs ${listed(cold[1])} ms\n`);
   process.stdout.write(
-    "warm: circuits, singles ms | with pairs ms, each for healthy, one fault, two faults; the median of some runs\n",
+    "warm: circuits, singles ms | with pairs ms, each for healthy, one fault, two faults: what a person waits, and the processor's " +
+      "time on all threads; medians of some runs\n",
   );
   for (const circuits of grownTo) {
     const grown = grownPlan(circuits);
@@ -113,22 +114,25 @@ function growth() {
     const [unseen, seen] = circuits <= 7 ? [3, 9] : [1, 3];
     const time = (readings, mostFaults) => {
       for (let run = 0; run < unseen; run++) diagnose(grown, readings, { mostFaults });
-      return median(Array.from({ length: seen }, () => processorMs(() => diagnose(grown, readings, { mostFaults }))));
+      const runs = Array.from({ length: seen }, () => timed(() => diagnose(grown, readings, { mostFaults })));
+      return `${median(runs.map(({ waited }) => waited))} (${median(runs.map(({ worked }) => worked))})`;
     };
-    const row = [1, 2].map((mostFaults) => listed(cases.map(({ readings }) => time(readings, mostFaults))));
+    const row = [1, 2].map((mostFaults) => cases.map(({ readings }) => time(readings, mostFaults)).join(", "));
     process.stdout.write(`${String(circuits).padStart(6)}: ${row[0]} | ${row[1]}\n`);
   }
 }
 
-/** Milliseconds of the processor, those of its collector and compiler threads too. */
-function processorMs(work) {
+/** Milliseconds by the clock, and of the processor with those of its collector and compiler threads. */
+function timed(work) {
+  const began = performance.now();
   const from = process.cpuUsage().user;
   work();
-  return (process.cpuUsage().user - from) / 1000;
+  return { waited: performance.now() - began, worked: (process.cpuUsage().user - from) / 1000 };
 }
 
+/** Of an odd number of values, in whole milliseconds. */
 function median(values) {
-  return values.toSorted((one, other) => one - other)[(values.length - 1) / 2];
+  return values.toSorted((one, other) => one - other)[(values.length - 1) / 2].toFixed(0);
 }
 
 function casesOf() {
