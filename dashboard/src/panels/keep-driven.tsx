@@ -4,6 +4,7 @@ import { ToneIcon } from "../drawing/icons.js";
 import { busy } from "../live/bench-jobs.js";
 import { send } from "../live/connection.js";
 import { goToPart } from "../live/go-to-part.js";
+import { signsOfLife } from "../live/sign-of-life.js";
 import { checks, keepDriven, link, nextCheck, socketId } from "../live/workbench-store.js";
 import { ampsText } from "../words/amounts.js";
 import "./keep-driven.css";
@@ -19,7 +20,7 @@ interface Props {
 export function KeepDriven({ check, labelledBy }: Props) {
   const state = keepDriven.value;
   const key = JSON.stringify(check);
-  useOffOnLeaving(key);
+  const starting = useOffOnLeaving(key);
   const pin = nextCheck.value?.toDrive.find((one) => JSON.stringify(one.check) === key)?.pin;
   if (!state || pin === undefined) return null;
   const mine = isFor(state, key);
@@ -36,7 +37,12 @@ export function KeepDriven({ check, labelledBy }: Props) {
         class="button"
         aria-describedby={labelledBy}
         disabled={busy.value || state.hindrance !== null || link.value !== "connected"}
-        onClick={() => void send("keep-driven:start", { check })}
+        onClick={() => {
+          starting.current = true;
+          void send("keep-driven:start", { check }).finally(() => {
+            starting.current = false;
+          });
+        }}
       >
         Keep {pin} driven
       </button>
@@ -80,6 +86,8 @@ function Going({ state, pin }: { state: KeepDrivenView; pin: string }) {
   useEffect(() => {
     if (own) off.current?.focus();
   }, [own]);
+  // From here and not from the page as a whole: what this person has left without its being seen ends after ten seconds.
+  useEffect(() => (own && state.driven ? signsOfLife("keep-driven:keep") : undefined), [own, state.driven]);
   // Off stands where the button that drives the pin does not: a second tap must not put it on again.
   return (
     <div class="keep-driven keep-on">
@@ -111,14 +119,17 @@ function Going({ state, pin }: { state: KeepDrivenView; pin: string }) {
 const goes = ({ state }: KeepDrivenView) => state === "running" || state === "stopping";
 const isFor = ({ check }: KeepDrivenView, key: string) => check !== null && JSON.stringify(check) === key;
 
-/** Another page, or a check that is asked no more: nobody looks there now. */
-function useOffOnLeaving(key: string): void {
+/** Another page, or a check that is asked no more: nobody looks there now. Gives the place to say that a start is on its way. */
+function useOffOnLeaving(key: string): { current: boolean } {
+  const starting = useRef(false);
   useEffect(
     () => () => {
       const state = keepDriven.peek();
-      if (state && goes(state) && isFor(state, key) && state.holder === socketId.peek())
-        void send("keep-driven:off", {});
+      const going = state && goes(state) && isFor(state, key) && state.holder === socketId.peek();
+      // A start that is not answered yet is overtaken by nothing: off comes to the server behind it.
+      if (going || starting.current) void send("keep-driven:off", {});
     },
     [key],
   );
+  return starting;
 }
