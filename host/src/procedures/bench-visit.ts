@@ -1,4 +1,6 @@
-import { BenchSession } from "../bench/bench-session.js";
+import { refusalOf } from "../bench/bench-error.js";
+import { BenchSession, type Hold } from "../bench/bench-session.js";
+import type { TracePoint } from "../bench/measurements.js";
 import type { BenchPort } from "../bench/port.js";
 import { type Adapter, adapterOf } from "../plan/adapter.js";
 import type { Plan } from "../plan/plan-schema.js";
@@ -48,6 +50,26 @@ export class BenchVisit {
     await session.configure({ used, senseOnly, ground, far: false, limits: { tripAmps } });
     this.stopIfCancelled();
     return session;
+  }
+
+  /**
+   * Arms the bench and holds one channel for a person to look at. A latch left from before is cleared once. Throws as a session does;
+   * not before `open`.
+   */
+  async hold(channel: number, onTrace?: (point: TracePoint) => void): Promise<Hold> {
+    const session = this.#session;
+    if (!session) throw new Error("no bench is open");
+    this.stopIfCancelled();
+    try {
+      await session.arm();
+    } catch (error) {
+      if (refusalOf(error)?.code !== "latched") throw error;
+      await session.clear();
+      this.stopIfCancelled();
+      await session.arm();
+    }
+    this.stopIfCancelled();
+    return await session.hold(channel, onTrace);
   }
 
   /** Called before everything that could turn an output on. */

@@ -1,6 +1,5 @@
 import { timing } from "@pinwalk/firmware-protocol/generated/protocol.js";
-import { refusalOf } from "../bench/bench-error.js";
-import type { BenchSession, Hold } from "../bench/bench-session.js";
+import type { BenchSession } from "../bench/bench-session.js";
 import type { DriveMeasurement, TracePoint } from "../bench/measurements.js";
 import type { BenchPort } from "../bench/port.js";
 import type { PinChannel } from "../plan/adapter.js";
@@ -93,7 +92,7 @@ export class KeepDriven implements AsyncIterable<KeepDrivenEvent> {
       const session = await this.#visit.open(port, base.source.tripAmps);
       this.#session = session;
       await requireDead(session, place);
-      const hold = await this.#hold(session, place);
+      const hold = await this.#visit.hold(place.channel, (point) => this.#tell(point));
       this.#driven = true;
       this.#events.push({ kind: "driven" });
       const ended = await hold.ended;
@@ -107,20 +106,6 @@ export class KeepDriven implements AsyncIterable<KeepDrivenEvent> {
       this.#driven = false;
       await this.#visit.close();
     }
-  }
-
-  async #hold(session: BenchSession, { channel }: PinChannel): Promise<Hold> {
-    this.#visit.stopIfCancelled();
-    try {
-      await session.arm();
-    } catch (error) {
-      if (refusalOf(error)?.code !== "latched") throw error;
-      await session.clear();
-      this.#visit.stopIfCancelled();
-      await session.arm();
-    }
-    this.#visit.stopIfCancelled();
-    return await session.hold(channel, (point) => this.#tell(point));
   }
 
   #tell({ amps }: TracePoint): void {

@@ -1,6 +1,5 @@
 import { randomInt } from "node:crypto";
-import { refusalOf } from "../bench/bench-error.js";
-import type { BenchSession, Hold } from "../bench/bench-session.js";
+import type { BenchSession } from "../bench/bench-session.js";
 import type { DriveMeasurement } from "../bench/measurements.js";
 import type { BenchPort } from "../bench/port.js";
 import type { PinChannel } from "../plan/adapter.js";
@@ -160,7 +159,7 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     for (;;) {
       if (this.#away && !this.#finishing) await this.#darkness("left");
       if (this.#finishing) return undefined;
-      const hold = await this.#hold(session, place);
+      const hold = await this.#visit.hold(place.channel);
       const wish = this.#nextWish();
       this.#lit = true;
       // Gone while the bench got ready: out again at once.
@@ -188,20 +187,6 @@ export class WalkRound implements AsyncIterable<WalkRoundEvent> {
     this.#events.push({ kind: "dark", step: this.#step, why });
     await relit;
     this.#visit.stopIfCancelled();
-  }
-
-  async #hold(session: BenchSession, { channel }: PinChannel): Promise<Hold> {
-    this.#visit.stopIfCancelled();
-    try {
-      await session.arm();
-    } catch (error) {
-      if (refusalOf(error)?.code !== "latched") throw error;
-      await session.clear();
-      this.#visit.stopIfCancelled();
-      await session.arm();
-    }
-    this.#visit.stopIfCancelled();
-    return await session.hold(channel);
   }
 
   #nextWish(): Promise<Wish> {
