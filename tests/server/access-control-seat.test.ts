@@ -9,7 +9,14 @@ afterEach(() => void vi.useRealTimers());
 function seatFor() {
   const attendance = new Attendance();
   const onLost = vi.fn();
-  const seat = new ControlSeat({ attendance, graceMs: 2000, goneMs: 10_000, onLost, onChanged: () => undefined });
+  const seat = new ControlSeat({
+    attendance,
+    graceMs: 2000,
+    goneMs: 10_000,
+    onLost,
+    onHandedOver: () => undefined,
+    onChanged: () => undefined,
+  });
   const come = (id: string) => {
     const leave = attendance.enter(id);
     seat.came(id);
@@ -94,7 +101,14 @@ test("a controller who was sent away is lost at once", () => {
 
 test("a request that only looks takes no free seat, one that does something takes it", () => {
   const nothing = () => undefined;
-  const options = { addresses: [], graceMs: 0, goneMs: 0, onControllerLost: nothing, onChanged: nothing };
+  const options = {
+    addresses: [],
+    graceMs: 0,
+    goneMs: 0,
+    onControllerLost: nothing,
+    onHandedOver: nothing,
+    onChanged: nothing,
+  };
   const people = new PeopleDesk({ ...options, onEnded: nothing });
   const ann = { id: "ann", name: "Ann", role: "control", atComputer: false } as const;
   const bob = { ...ann, id: "bob" };

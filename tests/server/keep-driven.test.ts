@@ -28,6 +28,12 @@ describeLan("a pin that is kept driven for a next check", () => {
       code: "no-such-check",
     });
     await phone.must("keep-driven:start", { check });
+    await watcher.until(({ keepDriven }) => keepDriven.driven);
+    await computer.must("control:give", { to: "computer" });
+    const { keepDriven: handed } = await watcher.until((state) => state.keepDriven.state === "ended");
+    expect(handed.end?.message).toContain("control went to somebody else. All outputs are off.");
+    await computer.must("control:give", { to: "phone-2" });
+    await phone.must("keep-driven:start", { check });
     const { keepDriven } = await watcher.until((state) => state.keepDriven.amps !== null);
     expect(keepDriven).toMatchObject({ state: "running", driven: true, check, holder: phone.socket.id });
     expect(await phone.ask("walk:start", {})).toMatchObject({ code: "walking" });

@@ -118,6 +118,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     graceMs,
     goneMs: seatGoneMs,
     onControllerLost: (anybodyLeft) => bays.stopAll(anybodyLeft ? "controller-lost" : "nobody-left"),
+    onHandedOver: () => bays.handedOver(),
     onChanged: () => tellPeople(sockets, people),
     onEnded: (personId) => sockets.in(personId).disconnectSockets(true),
   });

@@ -4,7 +4,7 @@ import type { Readings } from "../readings/readings.js";
 import type { JobEnd, PinProgress, WalkEnd, WalkView } from "./contract.js";
 
 /** Why a walk was cancelled: by a person, because whoever controlled it is gone, alone or not, or because the server ends. */
-export type StopReason = "asked" | "nobody-left" | "controller-lost" | "closing";
+export type StopReason = "asked" | "nobody-left" | "controller-lost" | "handed-over" | "closing";
 
 /** Before the first walk. */
 export const noWalk: WalkView = {
@@ -90,6 +90,7 @@ const stopWords: Readonly<Record<StopReason, string>> = {
   asked: "was stopped by hand.",
   "nobody-left": "was ended because no browser was left that could have stopped it.",
   "controller-lost": "was ended because whoever controlled it is gone.",
+  "handed-over": "was ended because control went to somebody else.",
   closing: "was ended because Pinwalk was closed.",
 };
 

@@ -8,6 +8,8 @@ export interface SeatOptions {
   readonly goneMs: number;
   /** The controller is lost. */
   readonly onLost: () => void;
+  /** Somebody controls now in the place of another. */
+  readonly onHandedOver: () => void;
   readonly onChanged: () => void;
 }
 
@@ -82,9 +84,11 @@ export class ControlSeat {
   }
 
   give(personId: string): void {
+    const before = this.#holderId;
     this.#holderId = personId;
     this.#askedById = null;
     this.#watchHolder();
+    if (before !== null && before !== personId) this.#options.onHandedOver();
     this.#options.onChanged();
   }
 

@@ -23,6 +23,8 @@ export interface PeopleOptions {
   readonly goneMs: number;
   /** Whoever controlled is lost; whether anybody is left. */
   readonly onControllerLost: (anybodyLeft: boolean) => void;
+  /** Somebody controls now in the place of another. */
+  readonly onHandedOver: () => void;
   readonly onChanged: () => void;
   /** Someone may not come in any more. */
   readonly onEnded: (personId: string) => void;
@@ -54,6 +56,7 @@ export class PeopleDesk {
       graceMs,
       goneMs,
       onLost: () => options.onControllerLost(!this.#attendance.empty),
+      onHandedOver: options.onHandedOver,
       onChanged,
     });
   }

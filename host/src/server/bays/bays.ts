@@ -118,6 +118,11 @@ export class Bays {
     };
   }
 
+  /** A walk goes on in other hands; what one person's look keeps driven does not. */
+  handedOver(): void {
+    for (const { workbench } of this.all) workbench.keepDriven.stop("handed-over");
+  }
+
   stopAll(reason: StopReason): void {
     for (const { workbench } of this.all) workbench.stopWalk(reason);
   }
