@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { diagnose } from "@pinwalk/host/diagnosis/diagnose.js";
 import type { Findings } from "@pinwalk/host/diagnosis/findings.js";
@@ -30,6 +31,23 @@ describe("two faults at once, in cases that ngspice made", () => {
       const { explanations } = diagnose(plan, readings, { mostFaults: 1 });
       expect(Math.max(...explanations.map(({ faults }) => faults.length))).toBeLessThan(2);
     }
+  });
+});
+
+describe("a filament bulb of any size in the place of an LED lamp", () => {
+  const led = JSON.parse(
+    readFileSync(join(import.meta.dirname, "../../fixtures/plans/hatchback-led-flat-4.json"), "utf8"),
+  );
+
+  // Bulbs of several sizes go by one name: a network that was built for one must not answer for another.
+  it("is found beside a resistance in the ground", () => {
+    const faults: Fault[] = [
+      { kind: "wrong-lamp", at: "lamp:left-rear.bright", instead: "1156.bright" },
+      { kind: "high-resistance", at: "ground-bond", ohms: 1.2 },
+    ];
+    const { explanations, notJudged } = diagnose(led, simulateReadings(led, faults));
+    expect(notJudged.map(({ what }) => what)).not.toContain("explanations");
+    expect(explanations[0]?.faults.map(({ kind }) => kind).toSorted()).toEqual(["high-resistance", "wrong-lamp"]);
   });
 });
 

@@ -1,6 +1,6 @@
 import { filamentConstants } from "../../circuit/filament.js";
 import type { Part } from "../../circuit/network.js";
-import type { PreparedNetwork } from "../../circuit/prepared-network.js";
+import type { PreparedNetwork, RunResult } from "../../circuit/prepared-network.js";
 import { attachBench, type BenchCircuit } from "../../plan/attach-bench.js";
 import type { Fault } from "../../plan/fault.js";
 import type { PartsLibrary } from "../../plan/parts/parts-library.js";
@@ -92,13 +92,19 @@ export class FaultedVehicle {
         this.bench.vehicle(feeding.functions, (this.built.plan.nominalVolts * vehicleSupply.volts) / 12);
         break;
     }
-    if (from !== undefined) this.startFrom(from);
-    let result = this.bench.run({ residualAmps, warm: from !== undefined });
-    if (result.kind !== "solved" && from !== undefined) result = this.bench.run({ residualAmps });
+    const result = this.solvedFrom(from) ?? this.bench.run({ residualAmps });
     const { prepared } = this;
     const tieAmps = new Map<string, number>();
     for (const [id, index] of this.ties) tieAmps.set(id, prepared.ampsOfPart(index));
     return new OperatingPoint(result.kind === "solved", prepared.nodeIndex, prepared.nodeVolts.slice(), tieAmps);
+  }
+
+  /** Undefined where there is nothing to start from, or nothing is found from there. */
+  private solvedFrom(from: OperatingPoint | undefined): RunResult | undefined {
+    if (from === undefined) return undefined;
+    this.startFrom(from);
+    const result = this.prepared.run({ residualAmps, warm: true });
+    return result.kind === "solved" ? result : undefined;
   }
 
   private startFrom(from: OperatingPoint): void {

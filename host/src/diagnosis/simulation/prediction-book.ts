@@ -74,7 +74,8 @@ export class PredictionBook {
    * more than solving it. What was tuned before is put back.
    */
   private tunedTo(tunings: readonly Tuning[], built: readonly ConcreteFault[] = []): FaultedVehicle {
-    const key = built.map(({ fault }) => `${fault.kind}@${fault.at}`).join(" ");
+    // A lamp of another kind comes in many sizes under one name.
+    const key = built.map(({ fault, replacement }) => JSON.stringify([fault, replacement])).join(" ");
     let tunable = this.tunable.get(key);
     if (tunable === undefined) {
       tunable = new TunedVehicle((replaced) => this.vehicleWith(built, replaced));
