@@ -142,3 +142,11 @@ describe("a command line that cannot be", () => {
     }
   });
 });
+
+describe("help", () => {
+  it("that was asked for is no wrong use; a command alone that needs another is", async () => {
+    for (const words of [["help"], ["help", "walk"], ["records", "help"], ["walk", "--help"]])
+      expect((await pinwalk(...words)).code, words.join(" ")).toBe(0);
+    for (const words of [[], ["records"]]) expect((await pinwalk(...words)).code, words.join(" ")).toBe(64);
+  });
+});

@@ -55,7 +55,11 @@ async function program(): Promise<Command> {
 }
 
 function exitCodeOf(error: unknown): ExitCode {
-  if (error instanceof CommanderError) return error.exitCode === 0 ? exitCodes.pass : exitCodes.wrongUse;
+  if (error instanceof CommanderError) {
+    // `pinwalk help …` was asked for; the same text after a command without its arguments was not.
+    const asked = error.code === "commander.help" && process.argv.slice(2, 4).includes("help");
+    return error.exitCode === 0 || asked ? exitCodes.pass : exitCodes.wrongUse;
+  }
   if (error instanceof CommandFailure) {
     terminal.err(error.message);
     return error.exitCode;

@@ -4,7 +4,8 @@ import { InvalidArgumentError } from "commander";
 export function numberOption(unit: string, least: number, most: number): (text: string) => number {
   return (text) => {
     const value = Number(text);
-    if (text.trim() === "" || !Number.isFinite(value)) throw new InvalidArgumentError(`Give a number in ${unit}.`);
+    if (text.trim() === "" || !Number.isFinite(value))
+      throw new InvalidArgumentError(`Give a number: ${least} to ${most} ${unit}.`);
     if (value < least || value > most) throw new InvalidArgumentError(`Give ${least} to ${most} ${unit}.`);
     return value;
   };
@@ -15,7 +16,7 @@ export function wholeNumberOption(what: string, least: number, most: number): (t
   const read = numberOption(what, least, most);
   return (text) => {
     const value = read(text);
-    if (!Number.isInteger(value)) throw new InvalidArgumentError(`Give a whole number (${what}).`);
+    if (!Number.isInteger(value)) throw new InvalidArgumentError(`Give a whole number: ${least} to ${most} (${what}).`);
     return value;
   };
 }
