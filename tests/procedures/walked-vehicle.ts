@@ -18,7 +18,7 @@ const walked = new Map<string, Promise<Readings>>();
 
 /** Each vehicle is walked once; readings are never changed. */
 function readingsOf(plan: Plan, faults: readonly Fault[]): Promise<Readings> {
-  const key = JSON.stringify([plan.name, faults]);
+  const key = JSON.stringify([plan, faults]);
   const known = walked.get(key) ?? walkOnce(plan, faults);
   walked.set(key, known);
   return known;

@@ -91,6 +91,12 @@ export class FollowUps implements BenchDesk {
     this.#round?.left(who);
   }
 
+  /** Control has gone to another: whoever answered the walk-round cannot any more, so its light goes out. */
+  handedOver(): void {
+    const controller = this.#round?.view.controller;
+    if (controller) this.#round?.left(controller);
+  }
+
   stop(reason: StopReason): void {
     this.#present?.stop(reason);
   }

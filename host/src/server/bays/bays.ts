@@ -120,7 +120,10 @@ export class Bays {
 
   /** A walk goes on in other hands; what one person's look keeps driven does not. */
   handedOver(): void {
-    for (const { workbench } of this.all) workbench.keepDriven.stop("handed-over");
+    for (const { workbench } of this.all) {
+      workbench.keepDriven.stop("handed-over");
+      workbench.followUps.handedOver();
+    }
   }
 
   stopAll(reason: StopReason): void {

@@ -134,6 +134,9 @@ export class GuidedCheck {
     const judged = left.walked ? await this.#judged(left) : undefined;
     if (judged instanceof NotJudgedError) return refuse(judged.code, judged.message);
     if (this.#ground.busy() || this.#takingUp) return walking;
+    // It may have been thrown away, changed or taken up while it was judged.
+    if (this.#journal.get(checkId) !== left || checkId === this.#current?.id)
+      return refuse("no-such-check", "That check was changed meanwhile. Take it up again.");
     // What comes onto the workbench now is on the disk already, and is no check of its own.
     this.#takingUp = true;
     const answer = await this.#ground.takeUp(left, judged).finally(() => {
@@ -255,7 +258,8 @@ export class GuidedCheck {
         choice: choiceOf(fault),
         ...(fault.ohms === undefined ? {} : { ohms: fault.ohms }),
       })),
-      walked: run.findings !== undefined,
+      // Measured to the end, though nothing could be made of it yet: that is tried when it is taken up.
+      walked: run.findings !== undefined || run.view.phase === "compare",
       readings: run.readings,
       leftOut: this.#leftOut,
       answers: run.answers,

@@ -33,7 +33,7 @@ const mostWaiting = 16;
 const notJudged: Readonly<Record<NotDone, readonly [code: NotJudgedError["code"], message: string]>> = {
   broken: [
     "judging-broke-down",
-    "The part of Pinwalk that works out what readings mean broke down, which says nothing about the wiring. What was measured is kept. Try once more; if it breaks down again, start Pinwalk again.",
+    "The part of Pinwalk that works out what readings mean broke down, which says nothing about the wiring. What was measured is kept. Try that again, or take the check up again from Set up; if it breaks down once more, start Pinwalk anew.",
   ],
   "too-long": [
     "judging-too-long",
